@@ -183,6 +183,7 @@ func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (
 func (p *linearAccount) factorOfDraws(rows []int, tau float64) *factor {
 	inner := mat.NewSymDense(len(rows), nil)
 	for i, a := range rows {
+		// The draws of two diallings have nothing in common: τ stands on the diagonal alone.
 		for j, b := range rows[:i+1] {
 			inner.SetSym(i, j, p.byDialling.inverse[a*p.numReadings+b])
 		}

@@ -348,6 +348,7 @@ func (r *diagnosisReader) cause(field string, j jsonCause) Cause {
 			r.fail(field+".kind", refuse(r.op, field, c.Kind.String(), ErrContradiction,
 				"%v; expected %v, the kind of its first fault", c.Kind, k))
 		}
+		// Not in the file: it follows from the fault and names its place in the box.
 		c.Value = c.Faults[0].quantity(r.box)
 	}
 	return c

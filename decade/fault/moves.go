@@ -44,6 +44,7 @@ func (m *model) slips(u *section) []Fault {
 	}
 	marks := high - low + 1
 	var out []Fault
+	// By n positions and more no wiper has a contact left unless it turns round.
 	for by := low - high; by <= high-low; by++ {
 		if by == 0 {
 			continue
@@ -88,6 +89,7 @@ func (m *model) listMoves() {
 		}
 		for a := range dec.Positions + 1 {
 			for b := a + 1; b <= dec.Positions; b++ {
+				// A missing position has no wire.
 				if !dec.HasPosition(a) || !dec.HasPosition(b) {
 					continue
 				}

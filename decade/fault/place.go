@@ -168,9 +168,10 @@ func (k Kind) valueUnit() string {
 	return ""
 }
 
-// A fraction stands in per cent with its sign, ohms without an uncertainty; a kind without a
-// value has no text.
+// valueText prints the value: a fraction in per cent with its sign, ohms without an uncertainty; a
+// kind without a value has no text.
 func (f Fault) valueText() string {
+	// The value of what scatters is a mean that no single dialling need show.
 	if f.Scatter > 0 {
 		return fmt.Sprintf("differing by %s from dialling to dialling, %s in the mean",
 			ohms(f.Scatter), ohms(f.Value))

@@ -10,6 +10,19 @@ package fault
 // added where its act is advised, once, and those about the box as a whole come last. Cleaning,
 // trimming and replacing are adjustments (VIM 3.11, from memory): the readings as found stay in
 // the record, and the box is read again, as left.
+//
+// A step says what to look at before it says what to change, since the cause is the most probable
+// one and not a certainty: "look for a loose wire; if there never was one, …". What a part is
+// replaced by is stated with class, rating and temperature coefficient, as far as the description
+// of the box has them, and what it has not is left to the neighbours and not invented. Figures
+// to trim by have two digits: the part is trimmed to a reading in the end.
+//
+// The order for two pieces of advice that look alike:
+//
+//	dirt or a resistor          dirt: to exercise a dial takes a minute
+//	the meter or a dial         the meter: a known resistor needs no opened box
+//	humidity or a leaking part  humidity: to wash and dry replaces nothing
+//	a joint or its resistor     the joint: it is resoldered where it is
 
 import (
 	"fmt"
@@ -26,8 +39,8 @@ import (
 // costly, what can be undone before what cannot. Any number of goroutines may read one at
 // once.
 type Repair struct {
-	Steps []string
-	After string // what to read afterwards
+	Steps []string // sentences, without numbers: String numbers them
+	After string   // what to read afterwards
 	// Cautions belong to the steps, a sentence each, each once.
 	Cautions []string
 }
@@ -50,7 +63,7 @@ func (r Repair) String() string {
 type repairing struct {
 	box *decade.Box
 	Repair
-	read  []string // what to read afterwards
+	read  []string // what to read afterwards, each once
 	dirty bool     // a contact is among what is repaired
 
 	exercised bool // every dial is exercised already
@@ -69,6 +82,7 @@ func repair(b *decade.Box, c Cause) Repair {
 	told := 0
 	// Two passes, so that contacts come first wherever they stand in the class.
 	for _, contacts := range []bool{true, false} {
+		// i is 0 for the leading member, which is repaired whatever it is.
 		for i, faults := range c.members() {
 			for _, f := range faults {
 				// Both of two faults are repaired; of what may be instead one of a kind is told.
@@ -90,6 +104,7 @@ func repair(b *decade.Box, c Cause) Repair {
 // though its kinds be three.
 func (k Kind) repairedLike() Kind {
 	switch k {
+	// Not the same for the next reading, which tells parts apart and not ways of repair (part).
 	case KindWrongPart, KindUnsteady:
 		return KindDrift
 	case KindOpenPath:
@@ -104,11 +119,13 @@ func (k Kind) repairedLike() Kind {
 	return k
 }
 
+// addStep appends a sentence in the imperative.
 func (r *repairing) addStep(format string, args ...any) {
 	r.Steps = append(r.Steps, fmt.Sprintf(format, args...))
 }
 
-// A caution is said once, where it is needed first.
+// addCautions appends cautions that are not there yet. A caution is said once, where it is needed
+// first.
 func (r *repairing) addCautions(texts ...string) {
 	for _, t := range texts {
 		if !slices.Contains(r.Cautions, t) {
@@ -227,7 +244,6 @@ func (r *repairing) repairElement(f Fault) {
 	switch {
 	case f.Kind != KindDrift || ohms == 0:
 	case f.Value > 0 && part >= smallestTrim && part <= largestTrim:
-		// R‖p = R_nominal with R = nominal + value: p = nominal·(nominal + value)/value.
 		pad := rounded(ohms * (ohms + f.Value) / f.Value)
 		r.addStep("A trimming resistor of about %s that came off it would read like this: look for "+
 			"a loose wire. If there never was one, %s in parallel brings the element back to its "+
@@ -242,7 +258,7 @@ func (r *repairing) repairElement(f Fault) {
 	r.readAfter(f)
 }
 
-// Two digits: a trimming resistor is cut to the reading, not to a list.
+// rounded prints ohms with two digits: a trimming resistor is cut to the reading, not to a list.
 func rounded(v float64) string { return unit.Format(wording.Rounded(v, 2), unit.Ohm) }
 
 // replacementInWords says what the new element must be. The class of the dial and that of the
@@ -251,6 +267,7 @@ func rounded(v float64) string { return unit.Format(wording.Rounded(v, 2), unit.
 func (r *repairing) replacementInWords(p Place) string {
 	d := r.box.Decades()[p.Dial]
 	words := []string{ohmsInFull(p.elementOhms(r.box))}
+	// Its class and no better: what the dial promises is what it has to keep.
 	if t := d.Tolerance + r.box.Spec().Tolerance; t > 0 {
 		words = append(words, fmt.Sprintf("within %s (its class)", wording.Percent(t)))
 	}
@@ -260,6 +277,7 @@ func (r *repairing) replacementInWords(p Place) string {
 	} else {
 		words = append(words, "rated as the old one")
 	}
+	// An odd coefficient would be a step that is off at other temperatures only.
 	if d.Law.IsZero() {
 		words = append(words, "with the temperature coefficient of its neighbours (same material)")
 	} else {
@@ -270,6 +288,7 @@ func (r *repairing) replacementInWords(p Place) string {
 		"; age and trim it before it goes in, and note on the box what differs"
 }
 
+// ohmsInFull prints a nominal value, which is not to be rounded.
 func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 
 // repairElements is the repair of many elements. The meter is checked before a dial that is off
@@ -282,6 +301,7 @@ func (r *repairing) repairElements(f Fault) {
 	case KindOverloaded:
 		r.addStep("Look at %s for discoloured resistors, and replace those that do not recover "+
 			"within a day: %s.", f.placesText(r.box), r.replacementInWords(f.A))
+	// KindDialDrift.
 	default:
 		r.addStep("Read one known resistor on the range that reads %s: check the meter before the "+
 			"dial.", f.A.In(r.box))
@@ -289,13 +309,15 @@ func (r *repairing) repairElements(f Fault) {
 			"its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones " +
 			"by d in series.")
 	}
+	// A dial is corrected on paper first; who re-trims it follows the steps of its elements.
 	if f.Kind != KindDialDrift {
 		r.addCautions(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.readAfter(f)
 }
 
-// A short of an element is a bridge between its ends.
+// repairBridge is the repair of what joins two nodes. A short of an element is a bridge between its
+// ends. Flux conducts more when it is damp, so that it is washed off and not only looked at.
 func (r *repairing) repairBridge(f Fault) {
 	r.addStep("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark "+
 		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.endsInWords(f))
@@ -303,6 +325,7 @@ func (r *repairing) repairBridge(f Fault) {
 	r.readAfter(f)
 }
 
+// endsInWords names the two ends of a bridge; one that is named by its element has those of it.
 func (r *repairing) endsInWords(f Fault) string {
 	if f.B.Part == PartNone {
 		return "the ends of " + f.A.In(r.box)
@@ -310,16 +333,19 @@ func (r *repairing) endsInWords(f Fault) string {
 	return bothPlaces(r.box, f.A, f.B)
 }
 
-// Leakage is humidity on a surface before it is a part: it is washed and dried, and tested only
-// to the case and within the rating (cautionTester).
+// repairLeak is the repair of leaks across more than an element. Leakage is humidity on a surface
+// before it is a part: it is washed and dried, and tested only to the case and within the rating
+// (cautionTester).
 func (r *repairing) repairLeak(f Fault) {
 	switch f.Kind {
+	// Outside of the box first: nothing is opened for posts and panel.
 	case KindTerminalLeak:
 		r.addStep("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the " +
 			"box for a day in warm, dry air.")
 	case KindDialLeak:
 		r.addStep("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and "+
 			"dry the box for a day in warm, dry air.", f.A.In(r.box))
+	// KindCaseLeak: the strap is the test, since a floating case takes no current.
 	default:
 		r.addStep("Take the strap to the case off and read again. If the fault goes, look between "+
 			"%s and the case for crushed insulation, a long screw or dirt.", f.A.In(r.box))

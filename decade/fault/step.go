@@ -11,11 +11,17 @@ package fault
 // Cautions follow the hazards of the act (the safety standard of such equipment is IEC 61010-1,
 // from memory; local codes rule):
 //
+// The first caution is always that the box is taken off whatever it is connected to, the last that
+// local codes rule; a step that touches nothing has none. Between them stand those of the act:
+//
 //   every reading     stored charge, the test current in the smallest dial
 //   1 MΩ and more     the source voltage of high-ohm ranges
 //   insulation test   its test voltage, and the charge it leaves
 //   cleaning          solvents, and what contacts and boards are made of
 //   opening           boards of asbestos, cadmium, beryllium
+//
+// A text says what to do and what it is good for, so that one who knows a cheaper way may take
+// it. It promises what the reading separates, not what it will show.
 
 import (
 	"fmt"
@@ -44,7 +50,7 @@ const (
 	ActOpen                     // open the box and look
 )
 
-// In the order of the constants; the texts are what files have.
+// acts has the texts in the order of the constants; files have them.
 var acts = file.Words[Act]{Type: "fault.Act", Texts: []string{
 	"nothing", "dial a setting", "dial it again", "read on another range", "read a known resistor",
 	"reverse the polarity", "test the insulation", "clean and exercise", "open and look",
@@ -60,7 +66,7 @@ func (a Act) MarshalText() ([]byte, error) { return acts.Marshal(a) }
 func (a *Act) UnmarshalText(text []byte) error { return acts.Unmarshal(text, a) }
 
 // IsReading reports whether the act ends in a reading at the terminals that
-// verify.Evaluate takes.
+// verify.Evaluate takes. A test of the insulation ends in a figure that no report has a row for.
 func (a Act) IsReading() bool { return a >= ActDial && a <= ActReverse }
 
 // A Step is the next thing to do at the bench. Any number of goroutines may read one at once.
@@ -108,10 +114,12 @@ const (
 const highOhms = 1e6
 
 // setText sets range, text and cautions of a step. lead is nil where the box is healthy or
-// nothing is known; the act, setting and places are there already.
+// nothing is known; the act, setting and places are there already. ActNothing keeps the text that
+// it has: why there is nothing to do, nextStep knows.
 func (s *Step) setText(r *verify.Report, lead *Cause) {
 	s.Range = s.rangeOf(r)
 	where := s.placesInWords(r.Box)
+	// A range may have no name, and a setting may not have been read.
 	on := "on the range concerned"
 	if s.Range != "" {
 		on = "on range " + s.Range
@@ -147,6 +155,7 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 	case ActOpen:
 		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals "+
 			"tells more.", where)
+		// A knob is outside: nothing is opened for it.
 		if lead != nil && lead.Kind == KindSlip && len(lead.Faults) == 1 {
 			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: whether it has slipped "+
 				"shows there at once.", where)
@@ -155,8 +164,9 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 	s.Cautions = s.cautions()
 }
 
-// The number to expect is the leak that the readings show: the insulation resistance is of the
-// same size if the leak goes there.
+// insulationText says how the insulation is tested, and what it decides. The number to expect is
+// the leak that the readings show: the insulation resistance is of the same size if the leak goes
+// there. A case that is strapped to a terminal is part of the circuit until the strap is off.
 func insulationText(lead *Cause, where string) string {
 	first := "Join the terminals and test the insulation to the case"
 	if lead != nil && lead.Kind == KindCaseLeak {
@@ -167,7 +177,8 @@ func insulationText(lead *Cause, where string) string {
 		"the leak at %s.", ohms(leakOhms(lead)), where)
 }
 
-// The contact is named where it is one; series resistance may sit in any switch.
+// cleaningText says what is exercised, read again and then cleaned. The contact is named where it
+// is one; series resistance may sit in any switch. Exercise comes first: it needs no opened box.
 func (s *Step) cleaningText(b *decade.Box, where string) string {
 	first := "Exercise every dial, twenty turns from end to end, tighten posts and leads, " +
 		"and read again; if that is not enough, clean wipers and contacts."
@@ -189,6 +200,7 @@ func (c *Cause) onlyZero() bool {
 		return false
 	}
 	zero := false
+	// All members, since the step is for the whole class: what it does not test stays open.
 	for _, faults := range c.members() {
 		for _, f := range faults {
 			zero = zero || f.Kind == KindMeterZero
@@ -201,7 +213,8 @@ func (c *Cause) onlyZero() bool {
 }
 
 // knownOhms is a good value of a resistor to check a range with, in Ω: that of the setting,
-// or the power of ten at which the range ends.
+// or the power of ten at which the range ends: of one that ends at 12 kΩ 10 kΩ, where its gain
+// shows best.
 func knownOhms(r *verify.Report, s *Step) float64 {
 	for _, rg := range r.Meter.Ranges {
 		if rg.Name == s.Range {
@@ -234,7 +247,8 @@ func (s *Step) placesInWords(b *decade.Box) string {
 }
 
 // rangeOf is the range that the step is about: the one on which its setting was read, or
-// another one for ActOtherRange.
+// another one for ActOtherRange. It is empty where the act does not care for the range, and where
+// the setting was not read.
 func (s *Step) rangeOf(r *verify.Report) string {
 	if s.Act != ActOtherRange && s.Act != ActKnownResistor || !s.Setting.IsValid() {
 		return ""
@@ -249,8 +263,8 @@ func (s *Step) rangeOf(r *verify.Report) string {
 	return otherRange(r, s.Setting.Value(), rows[0].Range)
 }
 
-// mostRatio is how far above a value a range may end that is to confirm it. A range of 20 times
-// the value with a range part of 10 ppm has 200 ppm of the value.
+// mostRatio is how far above a value the full scale of a range may be that is to confirm it. A
+// range of 20 times the value with a range part of 10 ppm has 200 ppm of the value.
 const mostRatio = 20
 
 // otherRange finds the smallest other range that shows a value; empty where none does.
@@ -268,13 +282,14 @@ func otherRange(r *verify.Report, ohms float64, than string) string {
 	return best
 }
 
-// In the order in which they are needed: before anything is touched, while it is done, and the
-// codes last.
+// cautions are those of the act in the order in which they are needed: before anything is touched,
+// while it is done, and the codes last.
 func (s *Step) cautions() []string {
 	out := []string{cautionOff}
 	switch {
 	case s.Act == ActNothing:
 		return nil
+	// One current flows in all dials in use, so that the smallest rating among them rules.
 	case s.Act.IsReading():
 		out = append(out, cautionCurrent)
 		if s.Setting.IsValid() && s.Setting.Value() >= highOhms {
@@ -290,8 +305,8 @@ func (s *Step) cautions() []string {
 	return append(out, cautionCodes)
 }
 
-// withPositions names a place so that it can be found: an element with the positions that
-// it lies between.
+// withPositions names a place so that it can be found: an element with the positions that it lies
+// between, which is what one sees on a switch: "element 4 of ×100, between positions 3 and 4".
 func (p Place) withPositions(b *decade.Box) string {
 	s := p.In(b)
 	d := b.Decades()
@@ -310,6 +325,7 @@ func (p Place) withPositions(b *decade.Box) string {
 // 3, 4, and again from 8 on.
 func positionsWith(d decade.Decade, element int) string {
 	var at []int
+	// A missing position has no elements in circuit, and is not named.
 	for p := range d.Positions + 1 {
 		for _, e := range d.InCircuit(p) {
 			if e == element {
@@ -323,7 +339,16 @@ func positionsWith(d decade.Decade, element int) string {
 // numbered names numbers of a thing, runs of three and more as such: "positions 3, 5 to 9". list
 // is sorted, without repeats; two neighbours are named both: "positions 5 and 6".
 func numbered(thing string, list []int) string {
+	if len(list) > 1 {
+		thing += "s"
+	}
+	return thing + " " + numbersInWords(list)
+}
+
+// numbersInWords lists numbers, sorted and without repeats: "3, 5 to 9".
+func numbersInWords(list []int) string {
 	var words []string
+	// i is the first of a run and j its last.
 	for i := 0; i < len(list); {
 		j := i
 		for j+1 < len(list) && list[j+1] == list[j]+1 {
@@ -339,10 +364,7 @@ func numbered(thing string, list []int) string {
 		}
 		i = j + 1
 	}
-	if len(list) > 1 {
-		thing += "s"
-	}
-	return thing + " " + joined(words, "and")
+	return joined(words, "and")
 }
 
 // joined lists words: "a", "a and b", "a, b and c".
@@ -372,7 +394,8 @@ func amount(v, u float64) string {
 		unit.Format(wording.Rounded(U, 2), unit.Ohm))
 }
 
-// share prints a fraction in the same way. v and u are fractions, printed in per cent.
+// share prints a fraction in the same way: "0.25 % (U = 0.012 %)". v and u are fractions, printed
+// in per cent; three digits are enough for what is told of a whole dial.
 func share(v, u float64) string {
 	U := 2 * u
 	if !(u > 0) || !finite(u) {

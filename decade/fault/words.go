@@ -8,6 +8,36 @@ package fault
 // What the readings cannot separate is one sentence: up to three members are named in full, of
 // more it says what they share and lists them by kind and dial.
 //
+// A fault has two forms. In full (advice), a sentence of its own:
+//
+//	place             what it does     amount             usual cause
+//	Element 3 of ×10 Ω, between positions 2 and 3,
+//	                  is high by       12.3 mΩ (U = …),   0.12 % of it.
+//	The contact at …  has              0.21 Ω (U = …)     too much: suspect dirt before a resistor.
+//
+// and in brief (phrase), a noun with what is wrong with it, to stand in a list: "one of elements 1
+// to 9 of ×10 kΩ off". Both name a place as the switch shows it, since nobody counts the
+// resistors inside; a list names a dial once.
+//
+// What a sentence may claim. Its probability stands before it (Cause.String), so that it says "is"
+// and not "may be" of what the readings show, and of no more than that:
+//
+//   - A value is what was fitted, its U what the readings leave of it. What the cause is, after the
+//     colon, is common practice and is put as a guess: "suspect", "as after an overload", "as a
+//     replaced part of the standard value 120 Ω would".
+//   - What is told apart is told apart by these readings. Another setting may do better, which is
+//     the business of the next step; so it is "these readings cannot tell", never "cannot be told".
+//   - A bridge has a resistance and two nodes that it may join; where on the board it runs is not
+//     known. Below half an ohm it is metal and its value says nothing: the places "touch".
+//   - What could as well be the meter, the temperature or the record says so before the box is
+//     blamed: a dial off as a whole, a gain, one dialling.
+//   - What scatters has a standard deviation and no value, since the next dialling has another.
+//   - Of a large class nothing is said that holds for its first member only, but the ohms of a
+//     bridge, which are named as those of the most probable.
+//
+// Signs are words: an element is "high" or "low" by an amount without a sign. A knob keeps its
+// sign, which is the direction in which it is turned back.
+//
 // A value has no more digits than its U: 12.3468 Ω is printed as 12.347 Ω with U = 0.067 Ω and
 // as 12.35 Ω with U = 0.67 Ω (GUM 7.2.6).
 
@@ -29,7 +59,7 @@ import (
 const mostInFull = 3
 
 // sentence says what is wrong, as one technician says it to another. Where two faults are stated
-// at once both sentences stand, one after the other.
+// at once both sentences stand, one after the other. c has its faults, of which the first leads.
 func sentence(b *decade.Box, c Cause) string {
 	if len(c.Equal)+1 > mostInFull {
 		return sharedSentence(b, c)
@@ -39,6 +69,7 @@ func sentence(b *decade.Box, c Cause) string {
 		words[i] = f.advice(b)
 	}
 	s := strings.Join(words, " At the same time: ")
+	// "It" is all that was said, a pair included; alternatives stand in brief, in their own dials.
 	if others := othersInWords(c); len(others) > 0 {
 		s += " These readings cannot tell it apart from: " +
 			strings.Join(phrases(b, others, false), "; ") + "."
@@ -68,17 +99,20 @@ func (f Fault) isShort() bool {
 // which is the same wherever it sits.
 func sharedSentence(b *decade.Box, c Cause) string {
 	all := c.members()
+	// Causes in three dials or in the leads have no place in common that is worth a name.
 	where := "Several causes remain"
 	if dials := dialsOf(all); len(dials) > 0 {
 		where = "Something in " + joined(dialNames(b, dials), "and")
 	}
 	named := len(dialsOf(all)) == 1
 	s := where
+	// It is what the readings are high or low by, whichever member it is.
 	if f := c.Faults[0]; len(c.Faults) == 1 && f.Kind == KindDrift && len(dialsOf(all)) > 0 {
 		s += fmt.Sprintf(" reads %s by %s", highLow(f.Value),
 			amount(math.Abs(f.Value), f.Uncertainty))
 	}
 	s += ": " + strings.Join(phrases(b, all, named), "; ") + "."
+	// Bridges at other nodes need other ohms for the same readings.
 	if f := c.Faults[0]; len(c.Faults) == 1 && f.logarithmic() && f.Value >= touch {
 		s += fmt.Sprintf(" The most probable would have %s.", amount(f.Value, f.Uncertainty))
 	}
@@ -108,6 +142,7 @@ func dialsOf(all [][]Fault) []int {
 	return out
 }
 
+// dialNames are the names of dials as the box has them.
 func dialNames(b *decade.Box, dials []int) []string {
 	var out []string
 	for _, d := range dials {
@@ -116,7 +151,8 @@ func dialNames(b *decade.Box, dials []int) []string {
 	return out
 }
 
-// mostPhrases is the number of alternatives in words.
+// mostPhrases is the number of alternatives in words. Of the rest a count is told: a list that
+// fills a page is not read, and Cause.Equal has them all.
 const mostPhrases = 6
 
 // phrases puts hypotheses into words, those of one kind in one dial together: "one of elements 1
@@ -130,9 +166,9 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 		part Part
 	}
 	numbers := make(map[group][]int)
-	var out []string
-	var groups []group
-	var named []string
+	var out []string   // pairs
+	var groups []group // in the order of their first members
+	var named []string // ranges of the meter
 	rest := 0
 	for _, faults := range members {
 		f := faults[0]
@@ -154,6 +190,7 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 			groups = append(groups, g)
 		}
 		n := f.A.Number
+		// Every run begins at element 1; they differ in where they end.
 		if f.Kind == KindOverloaded {
 			n = f.B.Number
 		}
@@ -161,6 +198,7 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 			numbers[g] = append(numbers[g], n)
 		}
 	}
+	// The meter comes first: it is checked before a box is opened.
 	single := named
 	for _, g := range groups {
 		if len(single)+len(out) >= mostPhrases {
@@ -189,10 +227,12 @@ func (f Fault) inBrief(b *decade.Box) string {
 	switch {
 	case f.A.Part == PartRange:
 		return f.ofRange(b)
+	// The setting says more than the number of its row.
 	case f.Kind == KindDialling && f.Name != "":
 		return "one dialling of " + f.Name + " that differs"
 	case f.Kind == KindDialBridge || f.Kind == KindBridge:
 		return "a bridge between " + bothPlaces(b, f.A, f.B)
+	// Positions of a slip and both places of an exchange are what the fault is.
 	case f.Kind == KindSlip || f.Kind == KindTapsExchanged || f.Kind == KindElementsExchanged:
 		return f.In(b)
 	case f.Kind == KindOverloaded:
@@ -231,6 +271,7 @@ func (f Fault) ofRange(b *decade.Box) string {
 func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 	slices.Sort(numbers)
 	name := Place{PartDial, dial, 0}.In(b)
+	// Wipers and whole dials have no numbers.
 	thing := map[Part]string{PartElement: "element", PartPosition: "position", PartTap: "tap"}[part]
 	at := name
 	if thing != "" {
@@ -241,11 +282,13 @@ func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 		one = "one of " + at
 	}
 	switch {
+	// Runs that end at 4, 5 or 7: k stands for the end, or the phrase would be three.
 	case k == KindOverloaded && len(numbers) > 1:
 		return fmt.Sprintf("elements 1 to k of %s overloaded together, k = %s", name,
-			strings.TrimSpace(numbered("", numbers)[1:]))
+			numbersInWords(numbers))
 	case k == KindOverloaded:
 		return fmt.Sprintf("elements 1 to %d of %s overloaded together", numbers[0], name)
+	// One node is known, the others differ.
 	case k == KindBridge && len(numbers) == 1:
 		return "a bridge inside " + name + " from " + at
 	case phraseForms[k] == "":
@@ -255,7 +298,8 @@ func phrase(b *decade.Box, k Kind, dial int, part Part, numbers []int) string {
 }
 
 // phraseForms are the phrases of the kinds: {one} is the place, or "one of" several of one dial,
-// {dial} the name of the dial.
+// {dial} the name of the dial. A kind without an entry has its name and the place. " of {dial}"
+// is cut out where the dial was named before (phrases), so that the rest must stand alone.
 var phraseForms = map[Kind]string{
 	KindDrift:             "{one} off",
 	KindWrongPart:         "{one} replaced by a wrong part",
@@ -283,7 +327,7 @@ var phraseForms = map[Kind]string{
 	KindUnexplained:       "something else",
 }
 
-// The sign of a value in words: amounts are printed without it.
+// highLow is the sign of a value in words: amounts are printed without it.
 func highLow(v float64) string {
 	if v < 0 {
 		return "low"
@@ -292,7 +336,7 @@ func highLow(v float64) string {
 }
 
 // advice says what one fault is, and where, with its value. The groups are tried one after the
-// other; a kind belongs to one of them.
+// other; a kind belongs to one of them, and one without a group has its name, place and value.
 func (f Fault) advice(b *decade.Box) string {
 	for _, text := range []string{f.elementAdvice(b), f.contactAdvice(b), f.bridgeAdvice(b),
 		f.readerAdvice(b)} {
@@ -303,7 +347,8 @@ func (f Fault) advice(b *decade.Box) string {
 	return f.In(b) + "."
 }
 
-// size is the amount of the value with its uncertainty, in Ω and as a fraction.
+// size is the amount of the value with its uncertainty, in Ω and as a fraction: the kind says which
+// of the two makes sense.
 func (f Fault) size() (ohm, part string) {
 	return amount(math.Abs(f.Value), f.Uncertainty), share(math.Abs(f.Value), f.Uncertainty)
 }
@@ -313,12 +358,14 @@ func (f Fault) elementAdvice(b *decade.Box) string {
 	a := f.A.withPositions(b)
 	ohm, part := f.size()
 	switch f.Kind {
+	// In ohms, which one trims by, and as a part, which one compares with the class.
 	case KindDrift:
 		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm,
 			f.ofElement(b))
 	case KindWrongPart:
 		return fmt.Sprintf("%s, measures %s, as a replaced part of the standard value %s would.",
 			title(a), amount(f.Value, f.Uncertainty), ohms(nearestE24(f.Value)))
+	// The likely causes lie across it and not in it.
 	case KindShorted:
 		return fmt.Sprintf("%s, is shorted: solder, a strand of wire or touching taps across it.",
 			title(a))
@@ -330,6 +377,7 @@ func (f Fault) elementAdvice(b *decade.Box) string {
 	case KindOverloaded:
 		return fmt.Sprintf("%s are %s together, by %s, as after an overload at that setting.",
 			title(f.placesText(b)), highLow(f.Value), part)
+	// Ten elements rarely drift by one fraction for ten reasons.
 	case KindDialDrift:
 		return fmt.Sprintf("All of %s is %s by %s: ageing or a wrong batch, or the meter range "+
 			"that reads it.", a, highLow(f.Value), part)
@@ -348,6 +396,7 @@ func (f Fault) contactAdvice(b *decade.Box) string {
 	a := f.A.withPositions(b)
 	ohm, _ := f.size()
 	switch f.Kind {
+	// More than stated is dirt or a loose post, less is a record or a null that is wrong.
 	case KindSeries:
 		if f.Scatter > 0 {
 			return fmt.Sprintf("The resistance in series with everything does not read the same "+
@@ -362,6 +411,7 @@ func (f Fault) contactAdvice(b *decade.Box) string {
 			"posts, links between dials or a wiper.", ohm)
 	case KindOpenPath:
 		return fmt.Sprintf("The path is open at %s.", a)
+	// A part reads the same at every dialling; what does not is a contact.
 	case KindContact:
 		if f.Scatter > 0 {
 			return fmt.Sprintf("The contact at %s does not read the same twice (standard "+
@@ -390,6 +440,7 @@ func (f Fault) bridgeAdvice(b *decade.Box) string {
 	a, other := f.A.withPositions(b), f.B.In(b)
 	ohm, _ := f.size()
 	switch f.Kind {
+	// A short by another name: the words of KindShorted, so that the two are not taken for two.
 	case KindElementLeak:
 		if f.Value < touch {
 			return fmt.Sprintf("%s, is bridged by almost 0 Ω: solder, a strand of wire or "+
@@ -402,6 +453,7 @@ func (f Fault) bridgeAdvice(b *decade.Box) string {
 	case KindTerminalLeak:
 		return fmt.Sprintf("%s lies across the terminals: posts, panel or leads, dirty or moist.",
 			ohm)
+	// The strap is one of the two ends; which node has the bad insulation the value does not say.
 	case KindCaseLeak:
 		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
 	case KindBridge, KindDialBridge:
@@ -419,6 +471,7 @@ func (f Fault) bridgeAdvice(b *decade.Box) string {
 func (f Fault) readerAdvice(b *decade.Box) string {
 	ohm, part := f.size()
 	switch f.Kind {
+	// Both are limits that a known resistor tests in a minute.
 	case KindMeterGain:
 		return fmt.Sprintf("%s reads %s by %s: check the meter against a known resistor before "+
 			"the box.", title(f.placesText(b)), highLow(f.Value), part)
@@ -457,7 +510,8 @@ func (p Place) elementOhms(b *decade.Box) float64 {
 	return d[p.Dial].Step * float64(d[p.Dial].Weight(p.Number))
 }
 
-// a names the dial.
+// slipAdvice is that on a knob; a names the dial. How the switch ends makes three faults of
+// one slip (slips), and tells which settings are open.
 func (f Fault) slipAdvice(a string) string {
 	end := "beyond the last contact there is none"
 	if f.Wraps {
@@ -474,6 +528,7 @@ func (f Fault) slipAdvice(a string) string {
 		positions, end)
 }
 
+// title begins a sentence; names of dials as "×100" stay as they are.
 func title(s string) string { return wording.Upper(s) }
 
 // toDigitsOf rounds a value to the second digit of its U, and to six digits at most. It goes
@@ -512,6 +567,7 @@ func (d *Diagnosis) polarity(r *verify.Report) {
 	}
 }
 
+// mean divides before it sums: no sum of finite values overflows.
 func mean(v []float64) float64 {
 	sum := 0.0
 	for _, x := range v {
