@@ -68,6 +68,9 @@ func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error
 			Err: unit.Errorf(ErrEmpty,
 				"nil, or without a box; expected one made by verify.Evaluate")}
 	}
+	if ctx == nil {
+		return nil, noContext("inspect.New")
+	}
 	d, err := o.Diagnose(ctx, r)
 	if tooFew(err) {
 		a := &Answer{Report: r, NoDiagnosis: err}
@@ -83,8 +86,13 @@ func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error
 // tooFew reports whether an error says that readings, not arguments, are wrong.
 func tooFew(err error) bool {
 	return errors.Is(err, fault.ErrOpen) || errors.Is(err, fault.ErrUndetermined) ||
-		errors.Is(err, fault.ErrContradiction) || errors.Is(err, fault.ErrEmpty) &&
-		!errors.Is(err, context.Canceled)
+		errors.Is(err, fault.ErrContradiction) || errors.Is(err, fault.ErrEmpty)
+}
+
+// noContext is an error of the program: taken for readings that are too few, it would stand in an
+// answer as the reason why no cause can be named.
+func noContext(op string) error {
+	return &Error{Op: op, Name: "context", Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
 }
 
 // Assemble makes the answer of a report and a diagnosis of it.

@@ -260,6 +260,11 @@ func TestRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// A program without a context is no reason why no cause can be named.
+	var none context.Context
+	if a, err := New(none, r, fault.Options{}); !errors.Is(err, ErrEmpty) {
+		t.Errorf("nil context: %v, %v", a, err)
+	}
 	if _, err := New(t.Context(), r, fault.Options{Faults: 7}); err == nil {
 		t.Error("seven faults at once are accepted")
 	}

@@ -273,8 +273,7 @@ func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
 	case m == nil:
 		return nil, noBox(op)
 	case ctx == nil:
-		return nil, &Error{Op: op, Name: "context",
-			Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
+		return nil, noContext(op)
 	case m.all.isDone():
 		return in.assemble(ctx, m, true)
 	}
@@ -289,8 +288,7 @@ func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
 func (in *Inspection) Complete(ctx context.Context) (*Answer, error) {
 	const op = "inspect.Inspection.Complete"
 	if ctx == nil {
-		return nil, &Error{Op: op, Name: "context",
-			Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
+		return nil, noContext(op)
 	}
 	for {
 		m := in.moment()
