@@ -3,6 +3,26 @@
 
 package inspect
 
+// Packages verify and fault each propose what could be done next; somebody at a bench can do one
+// thing. The method next takes the first line of this table that applies:
+//
+//	state of the readings                          step
+//	a value is not plausible                       read it again, up to two times
+//	a shared deviation rules, its cause open       read a known resistor on that range
+//	no diagnosis, temperatures no room has         correct the record
+//	no diagnosis                                   zero, each dial at its top, all at their tops
+//	something is wrong, or a doubt can be removed  the step of the diagnosis
+//	a dial has not been read                       its highest position
+//	temperatures no room has                       correct the record
+//	none of these                                  nothing: finished
+//
+// The order is that of what a mistake costs: a line of the record, a reading, a soldered joint.
+// All of it is about the stage that was read last: readings as found cannot be repeated once the
+// box was adjusted.
+//
+// Several kinds of text say the same facts (Reason, Causes, the step, the cautions). They are made
+// here and nowhere else, so that a screen, a file and a program never disagree.
+
 import (
 	"context"
 	"errors"
@@ -26,7 +46,9 @@ var ErrEmpty = uncertainty.ErrEmpty
 // packages here. Any number of goroutines may read one at once.
 type Error = unit.Error
 
-// An Answer is what one inspection of a box says. Several goroutines may read it at once.
+// An Answer is what one inspection of a box says. Several goroutines may read it at once. Its
+// methods are made of its fields when they are called: whoever changes Budget or Next of an Answer
+// of his own gets them in the texts. The methods of a nil or zero Answer speak of an empty report.
 type Answer struct {
 	Report *verify.Report
 
@@ -45,8 +67,9 @@ type Answer struct {
 	Budget decade.Setting
 }
 
-// whole is the answer, where there is none an empty one.
-func (a *Answer) whole() *Answer {
+// orEmpty is the answer, or one of an empty report where there is none, so that methods need not
+// ask at each step. It never changes a: others may read it.
+func (a *Answer) orEmpty() *Answer {
 	switch {
 	case a == nil:
 		return &Answer{Report: &verify.Report{}}
@@ -83,7 +106,9 @@ func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error
 	return Assemble(r, d)
 }
 
-// tooFew reports whether an error says that readings, not arguments, are wrong.
+// tooFew reports whether an error says that readings, not arguments, are wrong: an open circuit,
+// elements that no reading determines, readings that contradict each other, or none with a value.
+// Of these an answer can say what to read; an error of other kinds goes to the caller.
 func tooFew(err error) bool {
 	return errors.Is(err, fault.ErrOpen) || errors.Is(err, fault.ErrUndetermined) ||
 		errors.Is(err, fault.ErrContradiction) || errors.Is(err, fault.ErrEmpty)
@@ -95,7 +120,8 @@ func noContext(op string) error {
 	return &Error{Op: op, Name: "context", Err: unit.Errorf(ErrEmpty, "nil; expected a context")}
 }
 
-// Assemble makes the answer of a report and a diagnosis of it.
+// Assemble makes the answer of a report and a diagnosis of it. It is an error if one is missing.
+// That both are of the same readings is for the caller to see to.
 func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
 	if r == nil || r.Box == nil || d == nil {
 		return nil, &Error{Op: "inspect.Assemble",
@@ -137,8 +163,8 @@ func (a *Answer) next() fault.Step {
 	return a.Diagnosis.Next
 }
 
-// wrongTemperature proposes to correct temperatures that no room has: the values beside them may
-// be right.
+// wrongTemperature proposes to correct temperatures that no room has, at the first setting that
+// has one: the values beside them may be right.
 func (a *Answer) wrongTemperature() (fault.Step, bool) {
 	for _, f := range a.Report.Implausible {
 		if f.Stage != lastStage(a.Report) || len(f.Settings) == 0 ||
@@ -153,7 +179,9 @@ func (a *Answer) wrongTemperature() (fault.Step, bool) {
 	return fault.Step{}, false
 }
 
-// readAgain proposes to read again what is not plausible.
+// readAgain proposes to read again the first setting whose value is not plausible; false: there is
+// none that another reading could put right. It comes first since the search leaves such values
+// out: what they could show of the box is missing until they are read again.
 func (a *Answer) readAgain() (fault.Step, bool) {
 	for _, f := range a.Report.Implausible {
 		// No second reading changes a temperature that was written down wrong, or what was found
@@ -175,7 +203,9 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 }
 
 // knownFirst proposes a known resistor where something common to the readings rules, on the
-// ranges concerned, unless one was read on them.
+// ranges concerned, unless one was read on them. Meter and box cannot be told apart by readings of
+// the box alone: v = (1 + g)·(1 + d)·R has the product of the gain error g of the meter and the
+// drift d of all elements. A known resistor gives g.
 func (a *Answer) knownFirst() (fault.Step, bool) {
 	r := a.Report
 	if a.causeKnown() {
@@ -195,9 +225,9 @@ func (a *Answer) knownFirst() (fault.Step, bool) {
 		}
 		step := fault.Reading(fault.ActKnownResistor, decade.Setting{},
 			"Read one resistor of known value on range "+strings.Join(ranges, ", then on ")+
-				", and enter the result with the readings: the deviation they share comes from the "+
-				"meter, the temperature or the whole box, and this separates the meter from the "+
-				"other two.")
+				", and enter the result with the readings: the deviation they share comes from "+
+				"the meter, the temperature or the whole box, and this separates the meter from "+
+				"the other two.")
 		step.Range = ranges[0]
 		return step, true
 	}
@@ -224,13 +254,18 @@ func (a *Answer) causeKnown() bool {
 	return true
 }
 
+// nearlyCertain is the probability from which a cause explains a shared deviation without the
+// meter. A lower one skips the known resistor while the meter may still be at fault; a higher one
+// asks for it where a leak is all but shown. It is a choice, not a measured optimum.
 const nearlyCertain = 0.9
 
-// mostDiallings is how often a setting is dialled before no further dialling is asked for.
+// mostDiallings is the number of diallings of a setting up to which another is asked for: the
+// second shows a slip of the pen, a third says which of two values holds.
 const mostDiallings = 2
 
 // readFirst proposes what is read first, where it was not: zero, each dial alone at its
-// highest position, all dials at their highest.
+// highest position, all dials at their highest. A box of n dials has up to n + 2 of these settings;
+// at its highest position a dial has every element in the path whose elements lie in series.
 func (a *Answer) readFirst() fault.Step {
 	box := a.Report.Box
 	// Few settings, most of the box: each dial whole, and all of them together.
@@ -245,8 +280,8 @@ func (a *Answer) readFirst() fault.Step {
 	}
 	for _, x := range plan {
 		if len(a.Report.At(x)) == 0 {
-			return fault.Reading(fault.ActDial, x,
-				fmt.Sprintf("Dial %v and read it: there are too few readings to look for causes.", x))
+			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: there are "+
+				"too few readings to look for causes.", x))
 		}
 	}
 	// All of that was read and was beyond every range: the path is open somewhere.
@@ -255,7 +290,9 @@ func (a *Answer) readFirst() fault.Step {
 		Cautions: fault.Reading(fault.ActDial, box.Zero(), "").Cautions}
 }
 
-// notRead finds a dial of which no position was read, and its highest position.
+// notRead finds the first dial that was at zero in every reading of the last stage, and returns
+// its highest position with the other dials at zero; false: there is none. A reading of several
+// dials counts for each of them. Cost: readings times dials.
 func notRead(r *verify.Report) (decade.Setting, bool) {
 	stage := lastStage(r)
 	for d, dec := range r.Box.Decades() {
@@ -270,11 +307,13 @@ func notRead(r *verify.Report) (decade.Setting, bool) {
 	return decade.Setting{}, false
 }
 
-// dialOf is the first dial off zero.
+// dialOf is the index of the first dial off zero; 0 where none is.
 func dialOf(x decade.Setting) int {
 	return max(0, slices.IndexFunc(x.Positions(), func(p int) bool { return p > 0 }))
 }
 
+// lastStage is the stage of which steps are proposed: as left as soon as one reading is. It is as
+// found of a report without readings.
 func lastStage(r *verify.Report) verify.Stage {
 	stages := r.Stages()
 	if len(stages) == 0 {
@@ -287,14 +326,14 @@ func lastStage(r *verify.Report) verify.Stage {
 // read, no cause is left to repair, and everything was looked for that the options ask for.
 // [Answer.Reason] says why.
 func (a *Answer) Finished() bool {
-	a = a.whole()
+	a = a.orEmpty()
 	// Without a diagnosis nothing was found because nothing was sought.
 	return a.Next.Act == fault.ActNothing && !a.Incomplete && a.Diagnosis != nil
 }
 
 // Reason says in a sentence why the inspection is finished, or what it waits for.
 func (a *Answer) Reason() string {
-	a = a.whole()
+	a = a.orEmpty()
 	switch {
 	case a.Finished():
 		return "Finished: every dial has been read, no fault shows, and no further reading is " +
@@ -322,10 +361,10 @@ func (a *Answer) Reason() string {
 // Cautions lists the cautions of what the answer advises, each once, in the order in which
 // they are needed; that local codes come first stands at the end.
 func (a *Answer) Cautions() []string {
-	a = a.whole()
+	a = a.orEmpty()
 	var out []string
-	var last []string
-	add := func(list []string) {
+	var last []string // what stands at the end of the lists
+	addNew := func(list []string) {
 		for i, c := range list {
 			switch {
 			case slices.Contains(out, c) || slices.Contains(last, c):
@@ -336,15 +375,16 @@ func (a *Answer) Cautions() []string {
 			}
 		}
 	}
-	add(a.Next.Cautions)
+	addNew(a.Next.Cautions)
 	if c := a.repaired(); c != nil {
-		add(c.Repair.Cautions)
+		addNew(c.Repair.Cautions)
 	}
 	return append(out, last...)
 }
 
-// enough is the probability from which the repair of a cause is told.
-const enough = 0.5
+// majority is the probability from which the repair of a cause is told: no other cause can be as
+// probable then. Below it most boxes so repaired would have the work done on a healthy part.
+const majority = 0.5
 
 // repaired is the cause whose repair is told: the first, once it is the likeliest of all
 // and no reading can divide it further.
@@ -355,23 +395,24 @@ func (a *Answer) repaired() *fault.Cause {
 	}
 	c := &d.Causes[0]
 	// A repair of one of several causes may be one of a healthy part.
-	if c.Probability < enough || len(c.Repair.Steps) == 0 || a.Next.Act.IsReading() &&
+	if c.Probability < majority || len(c.Repair.Steps) == 0 || a.Next.Act.IsReading() &&
 		len(c.Equal) > 0 {
 		return nil
 	}
 	return c
 }
 
+// What the sentences leave out stands in the diagnosis, which has all causes.
 const (
 	mostCauses   = 3    // that are told
-	worthTelling = 0.01 // probability
-	mostSettings = 6
+	worthTelling = 0.01 // probability of a cause; that of a sound box is told up to 1 less this
+	mostSettings = 6    // at which a cause shows: a line of a box with six dials
 )
 
 // Causes says what may be wrong, most probable first, a sentence or two each: up to three
 // causes of at least 1 %. A probability is stated in words, and never as more than 99 %.
 func (a *Answer) Causes() []string {
-	a = a.whole()
+	a = a.orEmpty()
 	d := a.Diagnosis
 	switch {
 	case len(a.Report.Rows) == 0 && d == nil:
@@ -384,12 +425,13 @@ func (a *Answer) Causes() []string {
 	return a.causes()
 }
 
-// causes are the sentences of a diagnosis.
+// causes are the sentences of a diagnosis, one for each cause, most probable first. A box that is
+// probably sound has them too, after a sentence that says so: 90 % leaves one box in ten.
 func (a *Answer) causes() []string {
 	d := a.Diagnosis
 	var out []string
 	switch {
-	case d.Healthy && d.Probability > 0.99:
+	case d.Healthy && d.Probability > 1-worthTelling:
 		return []string{"No fault: a healthy box explains the readings best (" +
 			wording.Probability(d.Probability) + ")."}
 	case d.Healthy:
@@ -402,7 +444,8 @@ func (a *Answer) causes() []string {
 			break
 		}
 		text := c.String()
-		// The settings of the first cause are what one dials to see it; of others they only confuse.
+		// The settings of the first cause are what one dials to see it; of others they would
+		// only confuse.
 		if i == 0 && len(c.Settings) > 0 {
 			text += " It shows at " +
 				wording.Settings(c.Settings[:min(mostSettings, len(c.Settings))]) + "."
@@ -417,7 +460,8 @@ func (a *Answer) causes() []string {
 	return out
 }
 
-// reason is an error in the words of its cause.
+// reason is an error in the words of its cause, without the name of the function, which a reader
+// of the answer has never called, and without a full stop, since it stands inside a sentence.
 func reason(err error) string {
 	if e, ok := errors.AsType[*Error](err); ok && e.Err != nil {
 		return strings.TrimSuffix(e.Err.Error(), ".")

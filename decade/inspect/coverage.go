@@ -39,6 +39,11 @@ type DialCoverage struct {
 	Of        int    // positions off zero that there are
 }
 
+// Whether the values read determine all elements is the rank of their equations
+// (verify.Determine), not a count: two readings of one setting are one equation. The plan and what
+// was determined are therefore counted apart: readings beside the plan may determine a box of
+// which half the plan is open.
+
 // Coverage returns what was read so far, and what is still worth reading by the recommended
 // plan of the box: where no cause is suspected it is read from top to bottom, else
 // Answer.Next comes first. It is empty for an Inspection without a box.
@@ -49,9 +54,9 @@ func (in *Inspection) Coverage() Coverage {
 	}
 	r := m.report
 	c := Coverage{Stage: lastStage(r)}
-	count := make(map[decade.Setting]int)
-	read := make([]map[int]bool, r.Box.NumDecades())
-	var values []decade.Setting
+	count := make(map[decade.Setting]int)            // diallings that the plan has not used yet
+	read := make([]map[int]bool, r.Box.NumDecades()) // by dial, its positions; nil: none
+	var values []decade.Setting                      // of readings with a value
 	for i := range r.Rows {
 		row := &r.Rows[i]
 		if row.Reading.Stage != c.Stage {
@@ -82,6 +87,7 @@ func (in *Inspection) Coverage() Coverage {
 		slices.Sort(x.Positions)
 		c.Dials = append(c.Dials, x)
 	}
+	// No value at all is an error of Determine, and so determines nothing.
 	if d, err := verify.Determine(r.Box, values...); err == nil {
 		c.Determined = d.Complete()
 	}
@@ -100,7 +106,8 @@ func (in *Inspection) Coverage() Coverage {
 	return c
 }
 
-// String is the coverage in a sentence or two.
+// String is the coverage in two sentences. "No box." stands for the zero Coverage, which has no
+// plan; every box has one.
 func (c Coverage) String() string {
 	if c.Planned == 0 {
 		return "No box."

@@ -3,6 +3,24 @@
 
 package inspect
 
+// An Inspection holds one pointer to what there is to know at present, a moment. A change makes
+// another moment beside it and puts it in its place, so that those who ask never see half a change
+// and never wait for one.
+//
+// Two locks: adding orders changes among each other and is held while readings are evaluated; mu
+// guards the fields and is held for a few instructions. Whoever needs both takes adding first.
+// Fields other than now are set once, before the first moment is there: who has seen a moment
+// under mu may read them without it.
+//
+// Diagnoses take long (milliseconds to seconds), and are made when somebody asks, once for each
+// moment. Those with single faults and those with pairs are kept apart, since the first are there
+// long before the second. Of two goroutines that ask at once one computes and the other waits for
+// it, or for the end of its own context: that is why the turn is a channel and no mutex.
+//
+// Cost of one reading more of n: its evaluation (see [verify.Report.Reevaluate]) and a copy of n
+// headers of readings. The old list is never appended to in place, because earlier moments, and
+// the reports in answers that were given, have it still.
+
 import (
 	"context"
 	"slices"
@@ -27,13 +45,13 @@ import (
 // others ask for answers. An answer is of all readings that had been added when it was asked
 // for. An Inspection must not be copied.
 type Inspection struct {
-	adding sync.Mutex // held by what changes the readings
-	mu     sync.Mutex // guards the rest
-	box    *decade.Box
-	meter  *verify.Meter
+	adding sync.Mutex    // held by what changes the readings
+	mu     sync.Mutex    // guards the rest
+	box    *decade.Box   // nil: the zero Inspection
+	meter  *verify.Meter // a copy that nobody else has
 	rule   conformity.Rule
-	faults fault.Options
-	now    *moment
+	faults fault.Options // Circuit is never nil: diagnoses share it
+	now    *moment       // nil: the zero Inspection
 }
 
 // NewInspection begins the inspection of a box with a meter: no reading has been taken yet. The
@@ -49,6 +67,8 @@ func NewInspection(b *decade.Box, m *verify.Meter, rule conformity.Rule,
 	return in, nil
 }
 
+// begin sets the fields of an Inspection that nobody else has yet. Each argument is checked here,
+// long before its first use, so that the error names the argument and not a reading.
 func (in *Inspection) begin(op string, b *decade.Box, m *verify.Meter, rule conformity.Rule,
 	o fault.Options) error {
 	if b == nil || b.NumDecades() == 0 {
@@ -89,11 +109,11 @@ func (in *Inspection) Box() *decade.Box {
 // moment is what there is to know between two changes of the readings. It does not change, except
 // that what was computed of it once stays.
 type moment struct {
-	readings []verify.Reading
-	report   *verify.Report
-	over     chan struct{} // closed when other readings take its place
+	readings []verify.Reading // all, known resistors that still wait included
+	report   *verify.Report   // never nil; of readings without those that wait
+	over     chan struct{}    // closed when other readings take its place
 
-	singles, all finding
+	singles, all finding // with one fault at a time; with as many as the options ask for
 }
 
 // finding is a diagnosis that is computed when it is first asked for.
@@ -101,10 +121,11 @@ type finding struct {
 	turn chan struct{} // holds one token: who has it computes
 	mu   sync.Mutex
 	done bool
-	d    *fault.Diagnosis
-	err  error // why nothing can be said of causes
+	d    *fault.Diagnosis // nil with done: err says why
+	err  error            // why nothing can be said of causes
 }
 
+// newMoment is a moment that nobody has asked yet: each finding has its token in turn.
 func newMoment(readings []verify.Reading, r *verify.Report) *moment {
 	m := &moment{readings: readings, report: r, over: make(chan struct{})}
 	for _, f := range []*finding{&m.singles, &m.all} {
@@ -114,7 +135,8 @@ func newMoment(readings []verify.Reading, r *verify.Report) *moment {
 	return m
 }
 
-// without is the moment before the first reading.
+// without is the moment before the first reading of the box; of known resistors, which wait for
+// it, there may be some. Its report is no report of verify.Evaluate: it has no rows.
 func (in *Inspection) without(known ...verify.Reading) *moment {
 	return newMoment(known, &verify.Report{Box: in.box, Meter: *in.meter, Rule: in.rule})
 }
@@ -144,6 +166,7 @@ func copies(readings []verify.Reading) []verify.Reading {
 	return out
 }
 
+// pointee copies what an optional field points to; nil stays nil.
 func pointee[T any](p *T) *T {
 	if p == nil {
 		return nil
@@ -184,6 +207,7 @@ func (in *Inspection) Report() *verify.Report {
 	return m.report
 }
 
+// moment is what there is to know now; nil for an Inspection that is nil or has no box.
 func (in *Inspection) moment() *moment {
 	if in == nil {
 		return nil
@@ -193,7 +217,9 @@ func (in *Inspection) moment() *moment {
 	return in.now
 }
 
-// change puts other readings in the place of those there are, if they make sense.
+// change puts other readings in the place of those there are, if they make sense: to returns them,
+// sharing what stays. After an error everything is as it was. The number of readings tells whether
+// anything changed, since to only adds or takes away.
 func (in *Inspection) change(op string, to func(before []verify.Reading) []verify.Reading) error {
 	if in.moment() == nil {
 		return noBox(op)
@@ -218,7 +244,7 @@ func (in *Inspection) change(op string, to func(before []verify.Reading) []verif
 	return nil
 }
 
-// evaluated evaluates other readings.
+// evaluated is the moment of other readings. The report before serves what has not changed.
 func (in *Inspection) evaluated(before *moment, readings []verify.Reading) (*moment, error) {
 	used := withSession(readings)
 	if len(used) == 0 {
@@ -257,6 +283,7 @@ func withSession(readings []verify.Reading) []verify.Reading {
 	return slices.DeleteFunc(slices.Clone(readings), waits)
 }
 
+// noBox is the error of an Inspection that NewInspection did not make.
 func noBox(op string) error {
 	return &Error{Op: op, Name: "box", Err: unit.Errorf(ErrEmpty, "none; expected an inspection "+
 		"made by NewInspection")}
@@ -307,7 +334,9 @@ func (in *Inspection) Complete(ctx context.Context) (*Answer, error) {
 	}
 }
 
-// completeOne searches for as long as the readings stay the same.
+// completeOne searches for as long as the readings stay the same; then its error is that of a
+// context that ended, which Complete tells from its caller's. The goroutine that watches the
+// moment ends with the search.
 func (in *Inspection) completeOne(ctx context.Context, m *moment) (*Answer, error) {
 	// New readings end this search and not the context of the caller.
 	search, cancel := context.WithCancel(ctx)
@@ -322,7 +351,13 @@ func (in *Inspection) completeOne(ctx context.Context, m *moment) (*Answer, erro
 	return in.assemble(search, m, true)
 }
 
-// assemble makes the answer of a moment.
+// assemble makes the answer of a moment: with everything that the options ask for, or else with
+// single faults, which is the same where they ask for no more.
+//
+//	options    whole   faults searched   Incomplete
+//	one        either  one               no
+//	pairs      no      one               yes, if there is a diagnosis at all
+//	pairs      yes     one and two       no
 func (in *Inspection) assemble(ctx context.Context, m *moment, whole bool) (*Answer, error) {
 	o := in.options()
 	pairs := o.Faults != 1
@@ -341,6 +376,7 @@ func (in *Inspection) assemble(ctx context.Context, m *moment, whole bool) (*Ans
 	return a, nil
 }
 
+// options are those of NewInspection, a copy that the caller may change.
 func (in *Inspection) options() fault.Options {
 	in.mu.Lock()
 	defer in.mu.Unlock()
@@ -348,7 +384,8 @@ func (in *Inspection) options() fault.Options {
 }
 
 // diagnosisOf returns the diagnosis, which is computed once; why is set where the readings allow
-// none.
+// none, and is kept as well. A search that the context ended is not kept: the next who asks
+// begins it again. The error is that of the context or of the options.
 func (f *finding) diagnosisOf(ctx context.Context, r *verify.Report,
 	o fault.Options) (d *fault.Diagnosis, why, err error) {
 	select {
@@ -374,6 +411,7 @@ func (f *finding) diagnosisOf(ctx context.Context, r *verify.Report,
 	return d, why, nil
 }
 
+// isDone reports whether the diagnosis is there, without waiting for whoever computes it.
 func (f *finding) isDone() bool {
 	f.mu.Lock()
 	defer f.mu.Unlock()

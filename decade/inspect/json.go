@@ -15,6 +15,13 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
+// A file holds what answers follow from and no answer: read by a later version of the package, it
+// gives the answer of that version. Zero values are left out, and absent keys are zero values, so
+// that a default that is improved later is improved for old files too. Progress and Circuit of the
+// options are of the running program.
+//
+// Reading goes through NewInspection and Add: what a program could not make, no file can.
+
 // The form of an Inspection in JSON; examples/formats/README.md lists the keys.
 type (
 	jsonInspection struct {
@@ -23,7 +30,7 @@ type (
 		Meter       *verify.Meter       `json:"meter"`
 		Rule        jsonRule            `json:"decisionRule"`
 		Causes      jsonOptions         `json:"causes"`
-		Readings    []json.RawMessage   `json:"readings"`
+		Readings    []json.RawMessage   `json:"readings"` // read later: they need the box
 	}
 	jsonRule struct {
 		Kind     conformity.RuleKind `json:"kind"`
@@ -34,8 +41,8 @@ type (
 	}
 	jsonOptions struct {
 		Faults   int           `json:"faultsAtOnce,omitempty"`
-		Distance float64       `json:"distance,omitempty"`
-		Strapped int           `json:"caseAtTerminal,omitempty"`
+		Distance float64       `json:"distance,omitempty"`       // as fault.Options has it
+		Strapped int           `json:"caseAtTerminal,omitempty"` // 0: the case floats
 		Weights  fault.Weights `json:"weights,omitempty"`
 	}
 )

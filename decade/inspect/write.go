@@ -20,14 +20,14 @@ import (
 
 // Heading is what stands above every form of the answer: that of the report.
 func (a *Answer) Heading() [][2]string {
-	a = a.whole()
+	a = a.orEmpty()
 	return a.Report.Heading()
 }
 
 // Sections returns the parts of the answer in order: what is not plausible, verdicts and
 // facts, what is wrong, the next step, the repair, the cautions, and then the details.
 func (a *Answer) Sections() []verify.Section {
-	a = a.whole()
+	a = a.orEmpty()
 	facts := a.Report.Sections()
 	detail := slices.IndexFunc(facts, func(s verify.Section) bool { return s.Detail })
 	if detail < 0 {
@@ -36,7 +36,7 @@ func (a *Answer) Sections() []verify.Section {
 	return a.withWarnings(slices.Concat(facts[:detail], a.advice(), a.changes(), facts[detail:]))
 }
 
-// changes are the settings as found and as left, where both were read.
+// changes are the settings as found and as left, where both were read; none otherwise.
 func (a *Answer) changes() []verify.Section {
 	// ISO/IEC 17025:2017, 7.8.4.1 (from memory): results before and after an adjustment, where both
 	// are there.
@@ -50,7 +50,8 @@ func (a *Answer) changes() []verify.Section {
 	return adjustment.Sections()
 }
 
-// advice is what is wrong, the next step, the repair and the cautions.
+// advice is what is wrong, the next step, the repair and the cautions: what somebody with the box
+// in front of him needs, in the order in which he needs it.
 func (a *Answer) advice() []verify.Section {
 	out := []verify.Section{{Title: "What is wrong", Texts: a.Causes()},
 		{Title: "Next step", Texts: []string{a.Next.Text}}}
@@ -69,7 +70,8 @@ func (a *Answer) advice() []verify.Section {
 	return out
 }
 
-// withWarnings adds the warnings of the diagnosis to those of the report.
+// withWarnings adds the warnings of the diagnosis to those of the report, or at the end where the
+// report has none. The list is the caller's own; its texts are not, and are copied.
 func (a *Answer) withWarnings(list []verify.Section) []verify.Section {
 	if a.Diagnosis == nil || len(a.Diagnosis.Warnings) == 0 {
 		return list
@@ -87,7 +89,7 @@ func (a *Answer) withWarnings(list []verify.Section) []verify.Section {
 // Strongest is the setting that speaks most for the first cause, or else the last one read
 // with a value: the one whose budget is of interest. It is not valid where none has one.
 func (a *Answer) Strongest() decade.Setting {
-	a = a.whole()
+	a = a.orEmpty()
 	if d := a.Diagnosis; d != nil && !d.Healthy && len(d.Causes) > 0 {
 		for _, s := range d.Causes[0].Settings {
 			if a.row(s) != nil {
@@ -103,7 +105,7 @@ func (a *Answer) Strongest() decade.Setting {
 	return decade.Setting{}
 }
 
-// row is the first row of a setting with a budget.
+// row is the first row of a setting that has a value and so a budget; nil where there is none.
 func (a *Answer) row(s decade.Setting) *verify.Row {
 	for i := range a.Report.Rows {
 		if r := &a.Report.Rows[i]; r.Setting == s && !r.Overload {
@@ -115,7 +117,7 @@ func (a *Answer) row(s decade.Setting) *verify.Row {
 
 // String returns the answer as WriteText writes it.
 func (a *Answer) String() string {
-	a = a.whole()
+	a = a.orEmpty()
 	var s strings.Builder
 	a.WriteText(&s) // a strings.Builder takes everything
 	return s.String()
@@ -123,7 +125,7 @@ func (a *Answer) String() string {
 
 // WriteText writes the answer for a screen, with the budget that was asked for.
 func (a *Answer) WriteText(w io.Writer) error {
-	a = a.whole()
+	a = a.orEmpty()
 	if err := document.Text(w, a.Heading(), a.Sections()); err != nil {
 		return err
 	}
@@ -133,19 +135,21 @@ func (a *Answer) WriteText(w io.Writer) error {
 // WriteAdvice writes what is wrong, the next step, the repair and the cautions for a
 // screen, without facts and details.
 func (a *Answer) WriteAdvice(w io.Writer) error {
-	a = a.whole()
+	a = a.orEmpty()
 	return document.Text(w, nil, a.advice())
 }
 
 // WriteMarkdown writes the answer in Markdown, with the budget that was asked for.
 func (a *Answer) WriteMarkdown(w io.Writer) error {
-	a = a.whole()
+	a = a.orEmpty()
 	if err := document.Markdown(w, a.Heading(), a.Sections()); err != nil {
 		return err
 	}
 	return a.writeBudget(w, (*uncertainty.Budget).WriteMarkdown)
 }
 
+// writeBudget writes the budget that Budget asks for, in one of the forms of a budget; nothing
+// where that setting was not read.
 func (a *Answer) writeBudget(w io.Writer, form func(*uncertainty.Budget, io.Writer) error) error {
 	row := a.row(a.Budget)
 	if row == nil {
@@ -161,7 +165,7 @@ func (a *Answer) writeBudget(w io.Writer, form func(*uncertainty.Budget, io.Writ
 // WriteCSV writes the rows of the report, one line each; causes and steps are in JSON.
 // examples/formats/README.md lists the columns.
 func (a *Answer) WriteCSV(w io.Writer) error {
-	a = a.whole()
+	a = a.orEmpty()
 	return a.Report.WriteCSV(w)
 }
 
@@ -169,7 +173,7 @@ func (a *Answer) WriteCSV(w io.Writer) error {
 // it is incomplete, whether the inspection is finished and why, next, cautions.
 // Resistances are in ohms. examples/formats/README.md lists the keys.
 func (a *Answer) MarshalJSON() ([]byte, error) {
-	a = a.whole()
+	a = a.orEmpty()
 	report, err := json.Marshal(a.Report)
 	if err != nil {
 		return nil, err
@@ -191,6 +195,7 @@ func (a *Answer) MarshalJSON() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	// Both are objects: one of the keys of both.
+	// Both are objects, {…} and {…}: one of the keys of both. Neither is empty, and no key is in
+	// both. Embedding the report instead would promote its MarshalJSON and lose the other keys.
 	return slices.Concat(report[:len(report)-1], []byte(","), more[1:]), nil
 }
