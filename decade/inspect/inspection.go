@@ -218,8 +218,8 @@ func (in *Inspection) moment() *moment {
 }
 
 // change puts other readings in the place of those there are, if they make sense: to returns them,
-// sharing what stays. After an error everything is as it was. The number of readings tells whether
-// anything changed, since to only adds or takes away.
+// sharing what stays. After an error everything is as it was. A change is known by the number of
+// readings, since to only adds or takes away.
 func (in *Inspection) change(op string, to func(before []verify.Reading) []verify.Reading) error {
 	if in.moment() == nil {
 		return noBox(op)
