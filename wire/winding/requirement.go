@@ -365,7 +365,9 @@ func (p Plan) ruledOut(limits ...limit) Plan {
 	return p
 }
 
-// candidate works out all but the reactance, which takes a thousand times longer.
+// candidate works out all but the reactance, which takes a thousand times longer. What breaks a
+// limit is a plan all the same, with the limits that it breaks: the nearest of those names what
+// stands in the way. Limits of the wire come first, those of the winding need its geometry.
 func (r Requirement) candidate(c wire.Conductor, construction Construction) (Plan, error) {
 	p := Plan{Conductor: c, Covering: r.Covering, Winding: Winding{Construction: construction}}
 	// A covering ends where its table does.
@@ -383,7 +385,7 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	length := r.Ohms / perMetre
 	if construction == AyrtonPerryWinding {
 		// Two wires in parallel, each of twice the resistance: four times the wire.
-		length *= 4 // two wires of twice the resistance each
+		length *= 4
 	}
 	p.Cut = length * (1 + r.Spare)
 	if r.MaxAlpha > 0 {
@@ -394,40 +396,16 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 		p.useLimit(limitAlpha, math.Abs(alpha.Value)/r.MaxAlpha, "%+.3g ppm/K, allowed %.3g ppm/K",
 			alpha.Value*1e6, r.MaxAlpha*1e6)
 	}
-	p.useLimit(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3,
-		r.MinDiameter*1e3)
-	// A woven wire is not bent about the former.
-	if most := r.Former.thickest(); construction != WovenWinding {
-		p.useLimit(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3,
-			most*1e3)
-	}
 	p.Winding = Winding{Construction: construction, Former: r.Former, Wire: w, Ohms: r.Ohms,
 		Medium: r.Medium}
-	least := r.MinLength
-	// Of less than a turn neither L nor C can be said.
-	if one := construction.wireCount() * r.Former.Perimeter(); construction != WovenWinding {
-		least = max(least, 1.2*one) // a turn, in the middle of the wire
-	}
-	p.useLimit(limitLength, least/length, "%.3g m of wire, least %.3g m", length, least)
+	r.limitWire(&p, length)
 	wound, err := p.Winding.WithWire(length)
 	var g geometry
 	if err == nil {
 		g, err = wound.geometry("winding.Requirement.Plans")
 	}
 	if err != nil {
-		// Roughly: the length that one layer holds, and layers up to the height.
-		layer := r.Former.Perimeter() / w.Covered * r.Former.Length
-		times := length / layer
-		if !construction.oneLayer() {
-			times /= max(1, r.MaxHeight/w.Covered)
-		}
-		if times > 1 {
-			p.useLimit(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length,
-				times)
-		} else if len(p.broken) == 0 {
-			return p.ruledOut(limitRoom), nil
-		}
-		return p, nil
+		return r.noRoom(p, length), nil
 	}
 	p.Winding = wound
 	// One layer has nothing to reverse.
@@ -439,6 +417,44 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	p.useLimit(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3,
 		r.MaxHeight*1e3)
 	return p, r.heat(&p)
+}
+
+// limitWire marks the limits that a wire of a length in metres breaks before it is wound: the
+// diameter, and the length.
+func (r Requirement) limitWire(p *Plan, length float64) {
+	w, construction := p.Winding.Wire, p.Winding.Construction
+	p.useLimit(limitThin, r.MinDiameter/w.Bare, "wire of %.3g mm, least %.3g mm", w.Bare*1e3,
+		r.MinDiameter*1e3)
+	least := r.MinLength
+	// A woven wire is not bent about the former, and has no turns.
+	if construction != WovenWinding {
+		most := r.Former.thickest()
+		p.useLimit(limitThick, w.Covered/most, "wire of %.3g mm, thickest %.3g mm", w.Covered*1e3,
+			most*1e3)
+		// Of less than a turn neither L nor C can be said; 1.2 of the perimeter is a turn in the
+		// middle of the wire.
+		least = max(least, 1.2*(construction.wireCount()*r.Former.Perimeter()))
+	}
+	p.useLimit(limitLength, least/length, "%.3g m of wire, least %.3g m", length, least)
+}
+
+// noRoom marks a plan whose wire, of a length in metres, does not lie on the former, with how many
+// times too much it is. That is rough: one layer holds Perimeter·Length/Covered of wire, and layers
+// go up to the height. A plan that this does not explain, and no other limit, no wider one saves.
+func (r Requirement) noRoom(p Plan, length float64) Plan {
+	covered := p.Winding.Wire.Covered
+	layer := r.Former.Perimeter() / covered * r.Former.Length
+	times := length / layer
+	if !p.Winding.Construction.oneLayer() {
+		times /= max(1, r.MaxHeight/covered)
+	}
+	if times > 1 {
+		p.useLimit(limitRoom, times, "%.3g m of wire, %.1f times what there is room for", length,
+			times)
+	} else if len(p.broken) == 0 {
+		return p.ruledOut(limitRoom)
+	}
+	return p
 }
 
 // heat works out the rise.

@@ -104,10 +104,15 @@ func (w Winding) former(op string) error {
 	return w.Former.takes(op, w.Wire)
 }
 
-// lay sets pitch, spacing, turns a layer and layers, and refuses turns that overlap.
-func (g geometry) lay(op string) (geometry, error) {
+// space sets the spacing, and returns the least pitch at which turns do not overlap, both in
+// metres between middles of wires:
+//
+//	bifilar           covered diameter or Spacing      spacing + covered diameter
+//	Ayrton–Perry      none                             two diameters: the wires cross
+//	figure of eight   that of the axes of the formers  two diameters: the 8 crosses itself
+//	others            none                             covered diameter
+func (g *geometry) space(op string) (leastPitch float64, err error) {
 	w, d := g.w, g.w.Wire.Covered
-	least := d
 	switch w.Construction {
 	case BifilarWinding:
 		g.spacing = d
@@ -115,20 +120,30 @@ func (g geometry) lay(op string) (geometry, error) {
 			g.spacing = w.Spacing
 		}
 		if g.spacing < d {
-			return g, domain(op, arg{"Spacing", g.spacing, ""},
+			return 0, domain(op, arg{"Spacing", g.spacing, ""},
 				"expected the covered diameter at least: the wires of the pair would overlap")
 		}
-		least = g.spacing + d
+		return g.spacing + d, nil
 	case AyrtonPerryWinding:
-		least = 2 * d
+		return 2 * d, nil
 	case FigureEightWinding:
-		least = 2 * d                                   // the 8 crosses itself between the formers
-		g.spacing = w.Former.Diameter + 2*d + w.Spacing // between the axes
-	default:
-		if w.Spacing > 0 {
-			return g, domain(op, arg{"Spacing", w.Spacing, ""},
-				"expected 0: only a bifilar winding and a figure of eight have it")
-		}
+		g.spacing = w.Former.Diameter + 2*d + w.Spacing
+		return 2 * d, nil
+	}
+	if w.Spacing > 0 {
+		return 0, domain(op, arg{"Spacing", w.Spacing, ""},
+			"expected 0: only a bifilar winding and a figure of eight have it")
+	}
+	return d, nil
+}
+
+// lay sets pitch, spacing, turns a layer and layers, and refuses turns that overlap. Whole turns
+// that rounding puts just past the end of a layer, a part in 1e12, still belong to it.
+func (g geometry) lay(op string) (geometry, error) {
+	w, d := g.w, g.w.Wire.Covered
+	least, err := g.space(op)
+	if err != nil {
+		return g, err
 	}
 	g.pitch = least
 	if w.Pitch > 0 {
