@@ -17,7 +17,7 @@ import (
 // to warm. Any number of goroutines may read one at once.
 type Conditions struct {
 	Temperature uncertainty.Quantity // of the box, °C
-	Current     uncertainty.Quantity // through the terminals, A, direct or effective
+	Current     uncertainty.Quantity // through the terminals, A, direct or RMS
 }
 
 // ResistanceAt returns the resistance at the terminals in ohms under conditions:
@@ -53,9 +53,8 @@ func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 	return r
 }
 
-// SelfHeating returns in ohms by how much a current in amperes, direct or effective,
-// changes the resistance once the temperature is steady, at the reference temperature of
-// the box:
+// SelfHeating returns in ohms by how much a current in amperes, direct or RMS, changes the
+// resistance once the temperature is steady, at the reference temperature of the box:
 //
 //	Σ over elements in circuit R(T + P·Rth) − R(T), P the power of the element when warm
 //

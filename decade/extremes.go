@@ -203,8 +203,8 @@ func largestGain(list []quotient, sign, at float64) (*quotient, float64) {
 // sums of the last dials are tabled once, and each setting of the others costs one pass over the
 // table, two additions and a comparison a setting.
 
-// Survey counts how many settings of a calibrated box lie within its class. Any number of
-// goroutines may read one at once.
+// Survey is the answer of [Box.Survey]: how many settings of a calibrated box lie within its
+// class. Any number of goroutines may read one at once.
 type Survey struct {
 	Settings        uint64 // all but zero
 	Inside          uint64 // those whose deviation is within ClassLimit
@@ -214,11 +214,10 @@ type Survey struct {
 // mostSurveyed bounds the settings of a survey, a fraction of a second.
 const mostSurveyed = 1 << 28
 
-// Survey looks at the deviation of every setting from nominal, in the convention of
-// [Box.Extremes], and counts those within their class. A box with more than 2²⁸ settings
-// is refused ([ErrSearch]); [Box.Extremes] has no such bound. A context that is done ends it
-// with an error. Uncertainty is not considered: a share of 100 % is not a statement of
-// conformity.
+// Survey evaluates the deviation of every setting from nominal, in the convention of
+// [Box.Extremes], and counts those within their class. A box with more than 2²⁸ settings is
+// refused ([ErrSearch]); [Box.Extremes] has no such bound. A context that is done ends it with an
+// error. Uncertainty is not considered: a share of 100 % is not a statement of conformity.
 func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 	const op = "decade.Box.Survey"
 	if ctx == nil {

@@ -76,11 +76,11 @@ func (b *Box) checkTarget(op string, ohms float64) error {
 	return numbers.NotNegative(op, "ohms", " Ω", ohms)
 }
 
-// SettingsFor yields every setting whose nominal value is this resistance in ohms, in the
-// order and the sense of [Box.SettingFor]. Dials that reach 10 or more spell a value in
-// several ways, with different errors and power limits. An error ends the sequence: a
-// resistance that is negative or not finite, a context that is done, or [ErrSearch] where
-// the work between two settings meets its bound.
+// SettingsFor yields every setting whose nominal value is this resistance in ohms, in the order
+// and the sense of [Box.SettingFor]. Where dials reach 10 or more, several settings have one
+// value, with different errors and power limits. An error ends the sequence: a resistance that is
+// negative or not finite, a context that is done, or [ErrSearch] where the work between two
+// settings meets its bound.
 func (b *Box) SettingsFor(ctx context.Context, ohms float64) iter.Seq2[Setting, error] {
 	return b.settingsOf(ctx, "decade.Box.SettingsFor", ohms, false)
 }

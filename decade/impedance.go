@@ -23,8 +23,8 @@ import (
 // (lowFrequency). A term that is added to one belongs to all three.
 
 // Impedance returns the impedance at the terminals in ohms at a frequency in hertz: real
-// part the resistance, imaginary part the reactance, positive where inductance rules. The
-// phase is [cmplx.Phase] of it.
+// part the resistance, imaginary part the reactance, positive where inductance predominates.
+// [cmplx.Phase] returns its phase.
 //
 // The model is that of small stray reactances: skin effect, dielectric loss and mutual
 // inductance of the dials are not in it. Figures stated to one digit give an answer of that
@@ -184,8 +184,8 @@ func (c *circuit) impedance() uncertainty.Complex {
 //
 //	τ = lim X/(ω·R) as ω → 0
 //
-// that is L/R − R·C for one resistance with one inductance in series and one capacitance
-// across it: positive where inductance rules. The phase is about ω·τ. Errors are those of
+// that is L/R − R·C for one resistance with one inductance in series and one capacitance across
+// it: positive where inductance predominates. The phase is about ω·τ. Errors are those of
 // [Setting.Impedance]; without resistance there is no time constant ([ErrDomain]).
 func (s Setting) TimeConstant() (seconds float64, err error) {
 	const op = "decade.Setting.TimeConstant"

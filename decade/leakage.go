@@ -40,10 +40,10 @@ func (s Setting) checkLeak(op string, leak float64) (ohms float64, err error) {
 	return s.Value(), nil
 }
 
-// LeakAbove is the leakage conductance in siemens of an insulation resistance of which only
-// a lower bound in ohms is known, as from an insulation test that reads "more than": a
-// rectangle from 0 to 1/bound (GUM 4.3.7). A bound that is no positive number becomes an error
-// of the evaluation.
+// LeakAbove returns the distribution of the leakage conductance in siemens of an insulation
+// resistance of which only a lower bound in ohms is known, as from an insulation test that reads
+// "more than": a rectangle from 0 to 1/bound (GUM 4.3.7). A bound that is no positive number
+// becomes an error of the evaluation.
 func LeakAbove(bound float64) uncertainty.Distribution { return uncertainty.Between(0, 1/bound) }
 
 // LeakageOf returns in ohms what a leakage conductance in siemens across the terminals does

@@ -12,7 +12,7 @@ import (
 // Supply is the source that a box is connected to: a voltage behind a resistance. Any number of
 // goroutines may read one at once.
 type Supply struct {
-	Voltage float64 // V without load, direct or effective
+	Voltage float64 // V without load, direct or RMS
 	Series  float64 // Ω: internal resistance, fuse, leads and whatever else is in series
 }
 

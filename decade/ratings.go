@@ -11,8 +11,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// MaxCurrent returns the largest current in amperes, direct or effective, that the ratings of
-// the description allow at a setting, and names what limits it:
+// MaxCurrent returns the largest current in amperes, direct or RMS, that the ratings of the
+// description allow at a setting, and names what limits it:
 //
 //	min over elements in circuit √(P/(w·r)), min over dials V/(p·r)
 //

@@ -18,12 +18,12 @@ import (
 // tolerance and residual, and the leads, which the instrument counts as part of it. Each is
 // carried over from ohms to the quantity of the sensor along its curve.
 
-// StandIn is a sensor in whose place a box is connected, and the instrument that reads it.
-// Any number of goroutines may read one at once.
+// StandIn describes a sensor that a box takes the place of, and the instrument that reads it. Any
+// number of goroutines may read one at once.
 type StandIn struct {
 	Sensor thermal.Sensor
 	Leads  SensorLeads
-	// Current through the sensor in amperes, direct or effective; 0: too small to matter.
+	// Current through the sensor in amperes, direct or RMS; 0: too small to matter.
 	Current float64
 	// ThermalResistance in K/W of the sensor, a thermometer, where it is used; 0: not stated.
 	ThermalResistance float64
@@ -283,9 +283,9 @@ func (p *SensorPoint) setHeating(op string, x StandIn, c curvePoint) error {
 	return nil
 }
 
-// SensorError returns what extra ohms in series with a sensor at x make of its value, in the
-// unit of the sensor, K for temperatures: leads, the residual of a box, a contact. It returns an
-// error where the curve is flat at x.
+// SensorError returns the error that extra ohms in series with a sensor (leads, the residual of a
+// box, a contact) cause in its value x, in the unit of the sensor, K for temperatures. It returns
+// an error where the curve is flat at x.
 func SensorError(s thermal.Sensor, x, extra float64) (float64, error) {
 	const op = "decade.SensorError"
 	if err := numbers.Finite(op, "extra", extra); err != nil {

@@ -95,8 +95,8 @@ func checkTemperature(op, name string, t float64) error {
 	return nil
 }
 
-// HasTemperatureLaw reports whether the description says anything of how resistances
-// depend on temperature.
+// HasTemperatureLaw reports whether the description states how any resistance depends on
+// temperature: a law of a dial or of the residual, or a tolerance of a coefficient.
 func (b *Box) HasTemperatureLaw() bool { return b != nil && b.hasLaw }
 
 // ReferenceTemperature returns the temperature in °C at which the values of the box hold;

@@ -59,8 +59,8 @@ func (m Moment) Between() bool { return m.Dial >= 0 }
 // Open reports whether the circuit is open.
 func (m Moment) Open() bool { return math.IsInf(m.Resistance, 1) }
 
-// Passage lists every state of a box while its dials are turned, in order. Any number of
-// goroutines may read one at once.
+// Passage is the way from one setting to another: every state of the box while its dials are
+// turned, in order. Any number of goroutines may read one at once.
 type Passage struct {
 	Order   []int    // dials that change, numbered from 0, as they are turned
 	Moments []Moment // from the first setting to the last, both included

@@ -26,7 +26,7 @@ const (
 	powerDrive
 )
 
-// Current is a constant current in amperes, direct or effective.
+// Current is a constant current in amperes, direct or RMS.
 func Current(amperes float64) Drive { return Drive{currentDrive, amperes} }
 
 // Voltage is a constant voltage in volts across the resistor, direct or

@@ -82,7 +82,7 @@ type Cause struct {
 	Settings    []decade.Setting // read, that speak for it, strongest first
 }
 
-// Odds returns the probability of the cause against all else: p/(1 − p).
+// Odds returns the odds of the cause against everything else, p/(1 − p) with its probability p.
 func (c Cause) Odds() float64 { return c.Probability / (1 - c.Probability) }
 
 // Places lists the parts of the box that the cause is about, those of equal hypotheses

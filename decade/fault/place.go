@@ -52,7 +52,8 @@ func (p Part) MarshalText() ([]byte, error) { return partNames.Marshal(p) }
 // UnmarshalText reads what MarshalText writes.
 func (p *Part) UnmarshalText(text []byte) error { return partNames.Unmarshal(text, p) }
 
-// A Place is a part of a box. Any number of goroutines may read one at once.
+// A Place is where a fault is: a part of a box, of the meter or of the readings. Any number of
+// goroutines may read one at once.
 //
 // Taps of a ladder have the numbers of their positions, and there is none at a missing position;
 // those of a code have the numbers of the elements before them.

@@ -22,8 +22,9 @@ import (
 // these faults has, all else at nominal value; +Inf where the circuit is open. It solves
 // the network of the box with every tap, wiper and link as a node.
 //
-// It is an error for the zero Setting, a fault at a place that the box does not have, or
-// a value that makes no sense; the number beside an error is NaN.
+// It returns an error for the zero Setting, for a fault at a place that the box does not have
+// ([ErrPlace]), and for a value that the fault cannot have ([ErrDomain], [ErrNotFinite]); the
+// number beside an error is NaN.
 func Predict(s decade.Setting, faults ...Fault) (float64, error) {
 	const op = "fault.Predict"
 	if !s.IsValid() {

@@ -35,9 +35,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Repair says how a cause is repaired, in steps of common practice: the cheap before the
-// costly, what can be undone before what cannot. Any number of goroutines may read one at
-// once.
+// A Repair describes how a cause is repaired, in steps of common practice: the cheap before the
+// costly, what can be undone before what cannot. Any number of goroutines may read one at once.
 type Repair struct {
 	Steps []string // sentences, without numbers: String numbers them
 	After string   // what to read afterwards

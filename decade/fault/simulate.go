@@ -192,8 +192,9 @@ func (s *Specimen) terminals(x decade.Setting) float64 {
 	return r + s.rng.NormFloat64()*spec.Contact*math.Sqrt(float64(x.Contacts()))
 }
 
-// Read dials a setting and reads it on the smallest range that shows it. Where none does,
-// the reading is an Overload. Its Dialling is 0: verify.Evaluate counts them in order.
+// Read dials a setting and reads it on the smallest range that shows it. Where none does, the
+// reading is an Overload. Its Dialling is 0: verify.Evaluate counts them in order. A setting of
+// another box is an error ([ErrPlace]).
 func (s *Specimen) Read(x decade.Setting) (verify.Reading, error) {
 	if s == nil || s.model == nil {
 		return verify.Reading{}, refuse("fault.Specimen.Read", "specimen", "", ErrPlace,
@@ -258,7 +259,7 @@ func (s *Specimen) readingError(at int, v float64) float64 {
 	return sum + float64(linearity*e.line[k])
 }
 
-// ReadAll dials settings one after the other.
+// ReadAll dials and reads settings one after the other, with the errors of Read.
 func (s *Specimen) ReadAll(settings ...decade.Setting) ([]verify.Reading, error) {
 	out := make([]verify.Reading, 0, len(settings))
 	for _, x := range settings {

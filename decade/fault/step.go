@@ -83,8 +83,8 @@ type Step struct {
 // String returns the text, followed by the cautions.
 func (s Step) String() string { return strings.Join(append([]string{s.Text}, s.Cautions...), " ") }
 
-// Reading makes a step that ends in a reading of a setting, with the text and the cautions
-// of that act.
+// Reading returns a step that ends in a reading of a setting: the act, the text that says what to
+// do, and the cautions that belong to the act.
 func Reading(a Act, x decade.Setting, text string) Step {
 	s := Step{Act: a, Setting: x, Text: text}
 	s.Cautions = s.cautions()

@@ -49,7 +49,7 @@ type ClassMet struct {
 // memory). Beyond it no class is named: the figure alone is printed.
 const coarsestClass = 0.1
 
-// String is the result in a sentence.
+// String returns the result in a sentence.
 func (c ClassMet) String() string {
 	name, stated := "The box", "stated up to "+wording.Percent(c.Stated)
 	if c.Dial >= 0 {

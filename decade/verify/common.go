@@ -76,9 +76,9 @@ type Common struct {
 	// measurement, the coefficient; 5 K where it was not recorded), the class of the box.
 	Meter, Temperature, Box float64
 
-	// Rules: it is larger than chance, more than the class of one dial, two thirds of that of
-	// two or a third of that of more explains, and alike for all dials that can tell. Then it
-	// comes before any part.
+	// Rules is true where the shift is to be explained before any single part: it is larger than
+	// chance; larger than the class of one dial explains, or two thirds of the class of two dials,
+	// or a third of that of more; and the same for all dials whose readings can show it.
 	Rules bool
 
 	// Same names dials that were read on this range alone, or the range that this dial was
@@ -88,7 +88,7 @@ type Common struct {
 	ranges []string // concerned
 }
 
-// String is the fact in a sentence or two.
+// String returns the fact in a sentence or two.
 func (c Common) String() string {
 	what := "All readings deviate"
 	switch c.Scope {
@@ -518,8 +518,8 @@ func (r *Report) unrecorded(c *Common) float64 {
 	return most
 }
 
-// SharedError says that results near their limits share one error of the meter: they are
-// not independent evidence. Any number of goroutines may read one at once.
+// SharedError names results near their limits that share one error of the meter: they are not
+// independent evidence. Any number of goroutines may read one at once.
 type SharedError struct {
 	Stage       Stage
 	Range       string
@@ -527,7 +527,7 @@ type SharedError struct {
 	Correlation float64 // of the first two
 }
 
-// String is the fact in a sentence.
+// String returns the fact in a sentence.
 func (s SharedError) String() string {
 	return fmt.Sprintf("The results at %s share the errors of range %s (correlation %.2f): they "+
 		"are not independent evidence.", wording.Short(s.Settings), s.Range, s.Correlation)

@@ -136,7 +136,7 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 	return c, nil
 }
 
-// String is the joint statement in a sentence.
+// String returns the joint statement in a sentence.
 func (c Comparison) String() string {
 	if c.Budget == nil {
 		return "no comparison"

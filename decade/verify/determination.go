@@ -82,7 +82,7 @@ func Determine(b *decade.Box, settings ...decade.Setting) (*Determination, error
 	return out, nil
 }
 
-// String says in a sentence or two what is determined and what is missing.
+// String returns a sentence or two on what is determined and what is missing.
 func (d *Determination) String() string {
 	d = cmp.Or(d, &Determination{})
 	if d.Complete() {

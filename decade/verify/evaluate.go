@@ -79,9 +79,9 @@ type Row struct {
 	Overload, Open bool
 
 	// Measured is the resistance at the terminals at reference temperature, in Ω. Where a caller
-	// combines it with others, uncertainties and what cancels are right; the parts of one limit
-	// are taken as independent there, where the report takes them together, so that a 95 %
-	// interval is too wide, by up to a fifth, rather than too narrow.
+	// combines it with others, uncertainties and what cancels are right; the parts of one limit are
+	// taken as independent there, where the report takes them together, so that a 95 % interval is
+	// too wide, by up to a fifth, rather than too narrow.
 	Measured uncertainty.Quantity
 	// StatedScatter is the standard deviation of a dialling in Ω by what is stated of contacts and
 	// noise.
@@ -113,13 +113,13 @@ type Row struct {
 	Note             string
 }
 
-// Evaluate judges readings of the box b, taken with the meter m, by a decision rule.
-// See the package comment for the model.
+// Evaluate judges readings of the box b, taken with the meter m, by a decision rule. The package
+// comment states the model.
 //
 // Readings of known resistors correct all others, see [Known] and [Report.MeterErrors].
 //
-// It returns an error that names the box, meter, rule or reading that makes no sense. Odd
-// readings are no error: they are findings.
+// It returns an error that names the box, meter, rule or reading that is not valid. Readings that
+// no sound box or meter would give are no error: they are findings.
 func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule) (*Report, error) {
 	if b == nil {
 		return nil, &Error{Op: "verify.Evaluate",

@@ -75,7 +75,7 @@ type Finding struct {
 	text string
 }
 
-// String is the finding in a sentence or two.
+// String returns the finding in a sentence or two.
 func (f Finding) String() string { return f.text }
 
 // finder collects facts and what they cover.

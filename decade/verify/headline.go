@@ -70,7 +70,7 @@ func (r *Report) Headline(stage Stage) Headline {
 	return out
 }
 
-// String is the headline in a line: "1 of 62 settings judged; 6 dials not read: …".
+// String returns the headline in a line: "1 of 62 settings judged; 6 dials not read: …".
 func (h Headline) String() string {
 	return strings.Join(append([]string{h.judgedText()}, h.missingTexts()...), "; ")
 }

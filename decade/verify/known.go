@@ -93,8 +93,8 @@ func splitReadings(readings []Reading) (box []Reading, standards []Standard, err
 	return box, standards, nil
 }
 
-// MeterError is the error of the meter when it read a known resistor. Any number of goroutines
-// may read one at once.
+// MeterError is the error that the meter showed when it read a known resistor. Any number of
+// goroutines may read one at once.
 type MeterError struct {
 	Standard string
 	Range    string
@@ -108,7 +108,7 @@ type MeterError struct {
 // Outside reports whether the meter is outside its limits by more than U.
 func (m MeterError) Outside() bool { return math.Abs(m.Error)-m.U > m.Limit }
 
-// String is the error in a sentence.
+// String returns the error in a sentence.
 func (m MeterError) String() string {
 	how := "high"
 	if m.Error < 0 {

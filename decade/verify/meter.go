@@ -101,7 +101,7 @@ func copied[T any](p *T) *T {
 	return new(*p)
 }
 
-// Check returns an error naming the first field of the meter that makes no sense.
+// Check returns an error that names the first field of the meter that is not valid.
 func (m *Meter) Check() error {
 	const op = "verify.Meter"
 	if m == nil {

@@ -273,13 +273,13 @@ func (p *Plan) Settings() []decade.Setting {
 	return out
 }
 
-// Determination says what the plan determines.
+// Determination returns which elements the readings of the plan determine.
 func (p *Plan) Determination() (*Determination, error) {
 	p = cmp.Or(p, &Plan{})
 	return Determine(p.Box, p.Settings()...)
 }
 
-// DegreesOfFreedom is the number of readings beyond what determines the unknowns.
+// DegreesOfFreedom returns the number of readings beyond those that determine the unknowns.
 func (p *Plan) DegreesOfFreedom() int {
 	p = cmp.Or(p, &Plan{})
 	d, err := p.Determination()
@@ -292,7 +292,7 @@ func (p *Plan) DegreesOfFreedom() int {
 	return len(p.Steps) - d.Rank
 }
 
-// String says in a line what the plan is.
+// String returns the extent and the length of the plan in a line.
 func (p *Plan) String() string {
 	p = cmp.Or(p, &Plan{})
 	return fmt.Sprintf("%s plan of %q: %s, %s", p.Extent, p.Box.Name(),

@@ -23,7 +23,7 @@ import (
 // in. The table is one that ReadReadings reads, so that nobody copies values from one form to
 // another, which is where most exchanged rows come from.
 
-// A Pace says how long things take at the bench. Zero fields take the defaults, which
+// A Pace holds the times that [Plan.Duration] counts with. Zero fields take the defaults, which
 // are assumptions of this package for a patient person with a bench meter. Any number of
 // goroutines may read one at once.
 type Pace struct {
@@ -157,8 +157,8 @@ func (p *Plan) WriteCSV(w io.Writer, repeats int) error {
 		decade.Setting.String, nil)
 }
 
-// A Sheet says for what spreadsheet a plan or readings are written. Any number of goroutines
-// may read one at once.
+// A Sheet describes the spreadsheet that a plan or readings are written for. Any number of
+// goroutines may read one at once.
 type Sheet struct {
 	Repeats int // values of each dialling, side by side; 0: 3
 	// DecimalComma is true for a spreadsheet that writes decimal commas; cells are then

@@ -36,11 +36,11 @@ import (
 // that grow, reading by reading, with those made at once.
 
 // Reevaluate judges other readings of the same box with the meter and the rule of the report, as
-// [Evaluate] does. It is made for readings that come one by one: those at the front that are the
-// same in both cost next to nothing, and only what the new ones change is computed. A new
-// reading on a range whose scatter is pooled, or of the zero setting, changes the uncertainty of
-// others. Readings of known resistors correct all values, which are then computed again; those
-// of an explicit [Report.Substitute] are not repeated.
+// [Evaluate] does. It is meant for readings that come one by one: those that both lists begin
+// with are not evaluated again, and only what the new ones change is computed. A new reading on a
+// range whose scatter is pooled, or of the zero setting, changes the uncertainty of others.
+// Readings of known resistors correct all values, which are then computed again; those of an
+// explicit [Report.Substitute] are not repeated.
 //
 // The report itself does not change: any number of goroutines may ask it at once. It returns an
 // error where r does not come from Evaluate, and under the conditions of Evaluate.

@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Summary counts the settings of one stage by what all their diallings say: a setting
+// A Summary counts the settings of one stage by the verdicts of all their diallings: a setting
 // conforms only if each of them does. Any number of goroutines may read one at once.
 type Summary struct {
 	Settings     int
@@ -43,9 +43,9 @@ func (r *Report) Stages() []Stage {
 	return out
 }
 
-// SettingVerdict returns what all diallings of a setting in a stage say together:
-// does not conform if one of them does not, else cannot be decided if one of them
-// cannot, else conforms. judged is false where none was judged.
+// SettingVerdict returns the joint verdict of all diallings of a setting in a stage: does not
+// conform if one of them does not, else cannot be decided if one of them cannot, else conforms.
+// judged is false where none was judged.
 func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Verdict, judged bool) {
 	r = cmp.Or(r, &Report{})
 	for i := range r.Rows {
@@ -194,7 +194,7 @@ func (r *Report) At(s decade.Setting) []Row {
 	return out
 }
 
-// Notes says in sentences how the results were obtained: convention, temperature, wiring,
+// Notes returns sentences on how the results were obtained: convention, temperature, wiring,
 // meter limits, repeats.
 func (r *Report) Notes() []string {
 	r = cmp.Or(r, &Report{})

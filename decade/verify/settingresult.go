@@ -41,8 +41,8 @@ type SettingResult struct {
 	Next         DiallingResult // the value at the next dialling
 }
 
-// A DiallingResult is one of the results of a setting. Any number of goroutines may read one
-// at once.
+// A DiallingResult is one of the three results in a [SettingResult]. Any number of goroutines may
+// read one at once.
 type DiallingResult struct {
 	Deviation uncertainty.Quantity // Ω
 	Budget    *uncertainty.Budget
@@ -173,7 +173,7 @@ func (x SettingResult) String() string {
 	return s.String() + "."
 }
 
-// String says what the diallings show and whether budgets take it.
+// String returns what the diallings show and whether budgets use it.
 func (s Switching) String() string {
 	stated := "not stated"
 	if s.Stated > 0 {

@@ -43,8 +43,8 @@ func (r *Report) String() string {
 	return s.String()
 }
 
-// Heading is what stands above every form of the report, each with its label: the box with
-// its class, the meter with its limits, and the decision rule.
+// Heading returns the lines that stand above every form of the report, each as a label and a
+// text: the box with its class, the meter with its limits, and the decision rule.
 func (r *Report) Heading() [][2]string {
 	r = cmp.Or(r, &Report{})
 	name := r.Box.Name()
