@@ -26,11 +26,11 @@ type Part uint8
 const (
 	PartNone     Part = iota // of a fault that has no such place
 	PartElement              // of a dial, numbered from 1 as in decade.Code
-	PartTap                  // node of a dial: 0 to the number of elements; of a ladder tap p is position p
+	PartTap                  // node of a dial, from 0; of a ladder tap p is position p
 	PartWiper                // of a dial
 	PartPosition             // of a dial
 	PartDial                 // all of a dial
-	PartLink                 // numbered from 0: before the first dial, between dials, after the last
+	PartLink                 // from 0: before the first dial, between dials, after the last
 	PartTerminal             // 1 or 2
 	PartBox                  // all of it
 	PartRange                // of the meter, numbered from 1 in its order

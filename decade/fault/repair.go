@@ -150,8 +150,8 @@ func (r *repairing) addRepair(f Fault) {
 	// The stop and not the knob says where 0 is: a knob has slipped by whole positions where its
 	// screw has let go.
 	case KindSlip:
-		r.addStep("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is read, "+
-			"and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box),
+		r.addStep("Loosen the knob of %s, turn it on its shaft by %s so that it shows what is "+
+			"read, and fasten it; trust the stop, not the knob, for where 0 is.", f.A.In(r.box),
 			wording.Plural(int(math.Abs(f.Value)), "position"))
 		r.readAfter(f)
 	case KindTapsExchanged, KindElementsExchanged:
@@ -170,16 +170,17 @@ func (r *repairing) addRepair(f Fault) {
 			"more, and strike the odd value only with a reason in the record.")
 		r.readAfter(f)
 	case KindUnexplained:
-		r.addStep("Repair nothing until the cause is known: look for mistakes in the record (units, " +
-			"rows, settings), check leads, null and temperature, and read everything again.")
+		r.addStep("Repair nothing until the cause is known: look for mistakes in the record " +
+			"(units, rows, settings), check leads, null and temperature, and read everything " +
+			"again.")
 		r.readAfter(f)
 	// The representation of the ohm of 1990 (NIST Technical Note 1263, from memory) made the US
 	// unit 1.69 ppm larger; a certificate from before is not a drift of the box.
 	case KindBoxDrift:
-		r.addStep("Check the meter against a resistor of known value, and read the temperature of " +
-			"the box: 1 K changes it by some ppm to some tens of ppm.")
-		r.addStep("If both are right, compare with the last certificate: one from before 1990 may " +
-			"state an older unit (1.69 ppm in the US).")
+		r.addStep("Check the meter against a resistor of known value, and read the temperature " +
+			"of the box: 1 K changes it by some ppm to some tens of ppm.")
+		r.addStep("If both are right, compare with the last certificate: one from before 1990 " +
+			"may state an older unit (1.69 ppm in the US).")
 		r.addStep("Only then suspect the box: correct its values with a calibration record, or " +
 			"re-trim every dial.")
 		r.readAfter(f)
@@ -194,7 +195,8 @@ func (r *repairing) repairContact(f Fault) {
 	at, dial := "the contact at "+f.A.In(r.box), Place{PartDial, f.A.Dial, 0}.In(r.box)
 	if !f.A.ofDial() {
 		at, dial = "wipers and decks", "every dial"
-		r.addStep("Tighten posts, links and leads; check the leads and the null with the leads joined.")
+		r.addStep("Tighten posts, links and leads; check the leads and the null with the leads " +
+			"joined.")
 	}
 	if f.Kind == KindOverlap {
 		r.addStep("Look at the detent and at the spring of the wiper of %s, and set the wiper to "+
@@ -205,14 +207,14 @@ func (r *repairing) repairContact(f Fault) {
 			r.addStep("Exercise %s, twenty turns from end to end, and read again before anything "+
 				"else.", dial)
 		}
-		r.addStep("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave a "+
-			"trace of contact lubricant; no abrasives on plated contacts, no solvent on shellac, "+
-			"wax or printed dials.", at)
+		r.addStep("If that is not enough: clean %s with isopropanol on lint-free cloth, and leave "+
+			"a trace of contact lubricant; no abrasives on plated contacts, no solvent on "+
+			"shellac, wax or printed dials.", at)
 		r.addCautions(cautionOff, cautionOpen, cautionSolvent)
 	}
 	if f.Kind == KindOpenContact || f.Kind == KindOpenPath || f.Kind == KindSeries {
-		r.addStep("Look for a bent, burnt or missing contact and for a cracked joint of its wire; " +
-			"bend the contact back or resolder the joint.")
+		r.addStep("Look for a bent, burnt or missing contact and for a cracked joint of its " +
+			"wire; bend the contact back or resolder the joint.")
 		r.addCautions(cautionOff, cautionOpen, cautionSolder)
 	}
 	r.readAfter(f)
@@ -244,12 +246,12 @@ func (r *repairing) repairElement(f Fault) {
 	case f.Kind != KindDrift || ohms == 0:
 	case f.Value > 0 && part >= smallestTrim && part <= largestTrim:
 		pad := rounded(ohms * (ohms + f.Value) / f.Value)
-		r.addStep("A trimming resistor of about %s that came off it would read like this: look for "+
-			"a loose wire. If there never was one, %s in parallel brings the element back to its "+
-			"value.", pad, pad)
+		r.addStep("A trimming resistor of about %s that came off it would read like this: look "+
+			"for a loose wire. If there never was one, %s in parallel brings the element back to "+
+			"its value.", pad, pad)
 	case f.Value < 0 && part <= largestTrim:
-		r.addStep("About %s in series brings it back if its value is stable; look first for shorted "+
-			"turns or a shorted series trim.", rounded(-f.Value))
+		r.addStep("About %s in series brings it back if its value is stable; look first for "+
+			"shorted turns or a shorted series trim.", rounded(-f.Value))
 	}
 	// Last: a new part needs ageing and trimming, and cannot be undone.
 	r.addStep("Otherwise replace it: %s.", r.replacementInWords(f.A))
@@ -295,8 +297,8 @@ func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 func (r *repairing) repairElements(f Fault) {
 	switch f.Kind {
 	case KindAged:
-		r.addStep("Rebuild it: resistors that took up moisture do not recover for long, and drying " +
-			"undoes only a part of it.")
+		r.addStep("Rebuild it: resistors that took up moisture do not recover for long, and " +
+			"drying undoes only a part of it.")
 	case KindOverloaded:
 		r.addStep("Look at %s for discoloured resistors, and replace those that do not recover "+
 			"within a day: %s.", f.placesText(r.box), r.replacementInWords(f.A))
@@ -319,7 +321,8 @@ func (r *repairing) repairElements(f Fault) {
 // ends. Flux conducts more when it is damp, so that it is washed off and not only looked at.
 func (r *repairing) repairBridge(f Fault) {
 	r.addStep("Look between %s for wires that touch, a strand, a splash of solder, flux or a dark "+
-		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.", r.endsInWords(f))
+		"track; bend bare wires apart and sleeve them, wash flux off and let it dry.",
+		r.endsInWords(f))
 	r.addCautions(cautionOff, cautionOpen, cautionSolvent)
 	r.readAfter(f)
 }
@@ -339,17 +342,17 @@ func (r *repairing) repairLeak(f Fault) {
 	switch f.Kind {
 	// Outside of the box first: nothing is opened for posts and panel.
 	case KindTerminalLeak:
-		r.addStep("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry the " +
-			"box for a day in warm, dry air.")
+		r.addStep("Clean posts, panel and leads with isopropanol, keep the leads apart, and dry " +
+			"the box for a day in warm, dry air.")
 	case KindDialLeak:
-		r.addStep("Clean the switch wafer and the board of %s with isopropanol, wash flux off, and "+
-			"dry the box for a day in warm, dry air.", f.A.In(r.box))
+		r.addStep("Clean the switch wafer and the board of %s with isopropanol, wash flux off, "+
+			"and dry the box for a day in warm, dry air.", f.A.In(r.box))
 	// KindCaseLeak: the strap is the test, since a floating case takes no current.
 	default:
 		r.addStep("Take the strap to the case off and read again. If the fault goes, look between "+
 			"%s and the case for crushed insulation, a long screw or dirt.", f.A.In(r.box))
-		r.addStep("Clean and dry, test the insulation, and put the strap back on the terminal that " +
-			"the manual names.")
+		r.addStep("Clean and dry, test the insulation, and put the strap back on the terminal " +
+			"that the manual names.")
 		r.addCautions(cautionOff, cautionTester)
 	}
 	r.addCautions(cautionOff, cautionOpen, cautionSolvent)
