@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -111,60 +112,74 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	return sim, nil
 }
 
-// withDefaults fills in the defaults and refuses what makes no sense: a list of cases, one or two
-// for each field, and long for that reason alone. m itself stays as it is.
+// The defaults of a run. A million trials give a 95 % interval to one or two digits (JCGM 101 7.2);
+// ten million, one half of a digit more, take 80 MB for each output and as much for a twin. 0.95 is
+// the coverage probability of the examples of the guides.
+const (
+	defaultCoverage = 0.95
+	defaultTrials   = 1_000_000
+	greatestTrials  = 10_000_000 // with Digits
+	defaultBins     = 100
+)
+
+// withDefaults fills in the defaults and refuses what makes no sense.
 func (m MonteCarlo) withDefaults() (MonteCarlo, error) {
-	if m.Coverage == 0 {
-		m.Coverage = 0.95
-	}
-	if err := probability(m.Coverage); err != nil {
+	m.Coverage = cmp.Or(m.Coverage, defaultCoverage)
+	if err := m.checkSettings(); err != nil {
 		return m, err
+	}
+	m.Quantiles = slices.Clone(m.Quantiles) // the caller may change his own while the run is on
+	trials := defaultTrials
+	if m.Digits > 0 {
+		trials = greatestTrials
+	}
+	m.Trials, m.Bins = cmp.Or(m.Trials, trials), cmp.Or(m.Bins, defaultBins)
+	// As many as may run at once; the result does not depend on it.
+	m.Workers = cmp.Or(m.Workers, runtime.GOMAXPROCS(0))
+	return m, m.checkTrials()
+}
+
+// checkSettings refuses what is wrong by itself, in the order of the fields that most runs state.
+func (m MonteCarlo) checkSettings() error {
+	if err := probability(m.Coverage); err != nil {
+		return err
 	}
 	for _, p := range m.Quantiles {
 		if !(p > 0 && p < 1) {
-			return m, unit.Errorf(ErrDomain,
+			return unit.Errorf(ErrDomain,
 				"probability of a quantile is %v; expected more than 0 and less than 1", p)
 		}
 	}
 	if err := share("MaxInvalid", m.MaxInvalid, "a share of the trials, 0 to 1"); err != nil {
-		return m, err
+		return err
 	}
 	for _, v := range []struct {
 		name  string
 		value int
 	}{{"Trials", m.Trials}, {"Workers", m.Workers}, {"Digits", m.Digits}, {"Bins", m.Bins}} {
 		if v.value < 0 {
-			return m, unit.Errorf(ErrDomain, "%s is %d; expected 0 or more", v.name, v.value)
+			return unit.Errorf(ErrDomain, "%s is %d; expected 0 or more", v.name, v.value)
 		}
 	}
 	if !twinModes.Has(m.Twin) {
-		return m, unit.Errorf(ErrDomain, "mode of twins is %d; expected auto or off", m.Twin)
+		return unit.Errorf(ErrDomain, "mode of twins is %d; expected auto or off", m.Twin)
 	}
-	m.Quantiles = slices.Clone(m.Quantiles) // the caller may change his own while the run is on
-	if m.Trials == 0 {
-		m.Trials = 1_000_000
-		if m.Digits > 0 {
-			m.Trials = 10_000_000
-		}
-	}
-	// As many as may run at once; the result does not depend on it.
-	if m.Workers == 0 {
-		m.Workers = runtime.GOMAXPROCS(0)
-	}
-	if m.Bins == 0 {
-		m.Bins = 100
-	}
+	return nil
+}
+
+// checkTrials refuses fewer trials than the coverage probability asks for.
+func (m MonteCarlo) checkTrials() error {
 	// Both ends must be trials (JCGM 101 7.7.2), so that one lies beyond each at least.
 	if _, _, ok := orderstat.Ranks(m.Trials, m.Coverage); !ok {
-		return m, unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected "+
+		return unit.Errorf(ErrTrials, "%d trials for a coverage probability of %v; expected "+
 			"at least %.0f", m.Trials, m.Coverage, math.Ceil(2/(1-m.Coverage)))
 	}
 	// The standard deviation over batches (JCGM 101 7.9.4 g) needs two of them.
 	if least := 2 * m.batchSize(); m.Digits > 0 && float64(m.Trials) < least {
-		return m, unit.Errorf(ErrTrials, "at most %d trials, with Digits and a coverage "+
+		return unit.Errorf(ErrTrials, "at most %d trials, with Digits and a coverage "+
 			"probability of %v; expected two batches or more, %.0f", m.Trials, m.Coverage, least)
 	}
-	return m, nil
+	return nil
 }
 
 // run is one simulation under way. The goroutine of Run owns it; while a sweep is on, the workers
