@@ -59,6 +59,10 @@ func (d double) root() double {
 // arctan takes the nearest multiple c of 1/8 to |x| or to its inverse,
 //
 //	arctan x = arctan c + arctan t, t = (x − c)/(1 + x·c), |t| ≤ 1/16
+//
+// With nine tabulated values the series of arctan t has seven terms beyond t; without a table, up
+// to x = 1, it would not end. Of the result as a double the error is some 2⁻⁶² of it, that of the
+// sum of the series: t is a double, the terms beyond it are not.
 func arctan(x double) double {
 	a, negative := x, math.Signbit(x.high)
 	if negative {
@@ -99,7 +103,7 @@ func arctan(x double) double {
 // arctans are −1/3, 1/5 and so on; z ≤ 1/256.
 var arctans = [...]float64{-1. / 3, 1. / 5, -1. / 7, 1. / 9, -1. / 11, 1. / 13, -1. / 15}
 
-// arctanEighths are the arc tangents of 0, 1/8 and so on to 1.
+// arctanEighths are the arc tangents of 0, 1/8 and so on to 1, each as a double, to 2⁻¹⁰⁶ of it.
 var arctanEighths = [...]double{
 	{0, 0},
 	{0x1.fd5ba9aac2f6ep-4, -0x1.cd37686760c17p-59},

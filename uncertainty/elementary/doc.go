@@ -34,8 +34,8 @@ func fastSum(a, b float64) double {
 	return double{s, b - (s - a)}
 }
 
-// quotient is (n.high + n.low)/(d.high + d.low).
-// A quotient of the leading parts, and what it leaves of both numbers.
+// quotient is (n.high + n.low)/(d.high + d.low): the quotient q of the leading parts, and the first
+// order of what it leaves, (n − q·d)/d. What is left out is of the order 2⁻¹⁰⁶ of the result.
 func quotient(n, d double) double {
 	q := n.high / d.high
 	rest := math.FMA(-q, d.high, n.high) + n.low - float64(q*d.low)

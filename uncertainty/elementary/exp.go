@@ -8,7 +8,8 @@ import "math"
 const (
 	ln2High = 0x1.62e42fee00000p-1 // 32 bits: a whole number times it is exact
 	ln2Low  = 0x1.a39ef35793c76p-33
-	// Beyond these e to the power x is infinite, and 0.
+	// Beyond these e to the power x is infinite, and 0: ln 2¹⁰²⁴, and ln 2⁻¹⁰⁷⁵, half of the
+	// smallest number, below which a result is rounded to 0.
 	highestExponent = 709.782712893384
 	lowestExponent  = -745.1332191019412
 )
@@ -50,7 +51,8 @@ func Expm1(x float64) float64 {
 	return sum.high + (sum.low + float64(scale*e.low))
 }
 
-// exactSum is a + b without error.
+// exactSum is a + b without error, whichever is the larger: a rounding of float64 is a float64
+// itself (Knuth, The Art of Computer Programming 2, 4.2.2, theorem B, from memory).
 func exactSum(a, b float64) double {
 	s := a + b
 	t := s - a
@@ -75,7 +77,7 @@ func reduceExponent(x double) (k int, r double) {
 	return int(n), exactSum(high, low)
 }
 
-// expRest is e^r − 1 − r for |r| ≤ 0.35.
+// expRest is e^r − 1 − r for |r| ≤ 0.35, by its series to r¹⁵/15!: the next term is below 3e-21.
 func expRest(r float64) float64 {
 	z := float64(r * r)
 	even, odd := 0.0, 0.0 // two sums at the same time

@@ -30,7 +30,7 @@ func Erfc(x float64) float64 {
 		return 2 - Erfc(-x)
 	case x < seriesUpTo:
 		return 1 - erfSeries(x)
-	case x > 27.3:
+	case x > 27.3: // 4e-326 is left, less than half of the smallest number
 		return 0
 	}
 	// e^(−x²)/(1 + x/4) times a series of Chebyshev polynomials (see complement), summed by
@@ -171,4 +171,5 @@ func NormalUpper(q, d float64) float64 {
 	return x
 }
 
+// upperStart are the coefficients of 26.2.23: those above the line, then those below.
 var upperStart = [...]float64{2.515517, 0.802853, 0.010328, 1, 1.432788, 0.189269, 0.001308}

@@ -37,7 +37,7 @@ func Tan(x float64) float64 {
 	return quotient(s, c).value()
 }
 
-// sinCos returns both.
+// sinCos returns both, as doubles, so that their quotient has all digits.
 func sinCos(x float64) (sin, cos double) {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return double{high: math.NaN()}, double{high: math.NaN()}
@@ -81,7 +81,8 @@ func cosSeries(r double) double {
 	return fastSum(w.high, w.low+(rest-lost/2-float64(r.high*r.low)))
 }
 
-// sines are −1/3!, 1/5! and so on, cosines 1/4!, −1/6! and so on.
+// sines are −1/3!, 1/5! and so on, cosines 1/4!, −1/6! and so on. Up to π/4 the next terms, r¹⁹/19!
+// and r²⁰/20!, are below 2e-19 of the result.
 var (
 	sines = [...]float64{
 		-1. / 6, 1. / 120, -1. / 5040, 1. / 362880, -1. / 39916800, 1. / 6227020800,

@@ -68,6 +68,7 @@ func (l *lattice) place(z float64) (j int, s float64) {
 func (l *lattice) first() int { return 3 }
 func (l *lattice) last() int  { return len(l.values) - 5 }
 
+// cdf is the lattice between its ends, the tails beyond, where there are any, and 0 and 1 else.
 func (l *lattice) cdf(z float64) float64 {
 	j, s := l.place(z)
 	switch {
@@ -83,6 +84,7 @@ func (l *lattice) cdf(z float64) float64 {
 	return max(0, min(1, l.between(j, s)))
 }
 
+// ends are half a period on either side of the centre.
 func (l *lattice) ends() (low, high float64) {
 	half := float64(float64(len(l.values)/2) * l.step)
 	return l.centre - half, l.centre + half
@@ -108,6 +110,7 @@ func (l *lattice) between(j int, s float64) float64 {
 	return sum / all
 }
 
+// quantile finds the interval by the values at its ends and bisects the polynomial inside.
 func (l *lattice) quantile(p float64) float64 {
 	if l.tails != nil {
 		if p < l.values[l.first()] {

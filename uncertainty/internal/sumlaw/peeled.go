@@ -22,7 +22,9 @@ type integrals interface {
 	ends() (low, high float64)
 }
 
-// newPeeled takes away so many of the widest rectangles.
+// newPeeled takes away so many of the widest rectangles, one or two; pieces are all rectangles of
+// the terms, widest first. The rest is returned as terms: nobody knows yet whether its law can be
+// found.
 func newPeeled(terms []Term, pieces []float64, count int) (f *peeled, rest []Term) {
 	f = &peeled{a: pieces[0]}
 	if count == 2 {

@@ -124,6 +124,7 @@ func (t *Term) search(z float64) float64 {
 	return low
 }
 
+// ends are those of the support, or where so little is left beyond that it does not count.
 func (t *Term) ends() (low, high float64) {
 	if t.kind == known {
 		return t.value(outside), t.value(1 - outside)

@@ -10,10 +10,20 @@ import "example.com/ohmwright/uncertainty/internal/variate"
 // register is used again as soon as the last of them is done. A Builder may be used again
 // for another tape.
 type Builder struct {
-	tape  *Tape
-	reads []int // by register: readers to come
-	free  []int // registers
+	tape  *Tape // that is being written
+	reads []int // by register: readers to come; 0 where it is free
+	free  []int // registers without readers, the last of them to be taken first
 }
+
+// An example: y = (a + b)·a − 3, a being read twice and everything else once.
+//
+//	a  = Draw(0, …, 2)                 register 0
+//	b  = Draw(1, …, 1)                 register 1
+//	s  = Operation(Add, a, b, 1)       b is done: register 1 again
+//	p  = Operation(Mul, s, a, 1)       s and a are done: register 0, the last that was freed
+//	y  = Operation(Sub, p, Fixed(3), 1)  register 0
+//
+// Two columns of 256 numbers do for the whole model, and stay in the first-level cache.
 
 // Begin starts a tape of about so many instructions, with so many outputs.
 func (b *Builder) Begin(instructions, outputs int) {
@@ -126,7 +136,7 @@ func (b *Builder) take(n int) int {
 	return b.tape.Registers - 1
 }
 
-// release counts one reader of a register.
+// release counts one reader of a register as done; the last of them frees it. A constant has none.
 func (b *Builder) release(r Ref) {
 	if r.IsFixed() {
 		return

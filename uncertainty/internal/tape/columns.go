@@ -13,7 +13,8 @@ import (
 // model consists of take four elements a turn: the turns of a loop cost as much as an
 // addition.
 
-// bothColumns does o for two columns.
+// bothColumns does o for two columns. dst may be one of them: each element is read before it is
+// written.
 func bothColumns(o Op, dst, a, b []float64) {
 	// The same length is known to the compiler, which leaves out the checks of indices.
 	a, b = a[:len(dst)], b[:len(dst)]
@@ -92,7 +93,8 @@ func raiseColumn(dst, a []float64, b float64) {
 	}
 }
 
-// leftConstant does o for a constant and a column.
+// leftConstant does o for a constant and a column. Functions of one argument never come here: their
+// second operand is the constant, see Builder.Operation.
 func leftConstant(o Op, dst []float64, a float64, b []float64) {
 	b = b[:len(dst)]
 	switch o {

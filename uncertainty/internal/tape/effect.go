@@ -36,9 +36,11 @@ func (e *Effect) add(dst, a []float64) {
 // straight line beyond either end. Its first two derivatives have no jumps between the ends:
 // those would make its distribution hard to integrate.
 type Curve struct {
-	low, inverse float64
-	last         float64      // cells
-	cells        [][4]float64 // the first and the last are the lines
+	low, inverse float64 // lower end, and cells per unit of the argument
+	last         float64 // number of cells between the ends
+	// Coefficients of 1, s, s² and s³, s being the place in the cell, 0 to 1. The first and the
+	// last are the lines, in which s is below 0 and above 0 without end.
+	cells [][4]float64
 }
 
 // NewCurve makes the spline through values at equal distances from low to high, four or
@@ -51,7 +53,8 @@ func NewCurve(low, high float64, values []float64) *Curve {
 	for i := range n {
 		rise := values[i+1] - values[i]
 		a, b := slopes[i], slopes[i+1]
-		// Hermite's cubic of the values and slopes at both ends of the cell.
+		// Hermite's cubic of the values and slopes at both ends of the cell: with the rise v, the
+		// coefficients of s² and s³ are 3v − 2a − b and a + b − 2v.
 		c.cells[i+1] = [4]float64{values[i], a, float64(3*rise) - float64(2*a) - b, a + b -
 			float64(2*rise)}
 	}

@@ -5,8 +5,9 @@ package tape
 
 import "example.com/ohmwright/uncertainty/internal/variate"
 
-// BlockSize is the number of trials that go through the tape at once: columns of that size
-// stay in the first-level cache.
+// BlockSize is the number of trials that go through the tape at once: columns of that size, 2 kB,
+// stay in the first-level cache, sixteen of them in 32 kB. It is a part of the results: the random
+// numbers of a block begin anew, so that another size would give other trials.
 const BlockSize = 256
 
 // A Machine runs a tape, block by block. It serves one goroutine.
@@ -59,7 +60,8 @@ func (m *Machine) Run(block, n int) {
 	}
 }
 
-// Step does one instruction.
+// Step does one instruction for the first n trials of a block; the rest of the columns keeps what
+// it had.
 func (m *Machine) Step(in *Instruction, block, n int) {
 	switch in.Op {
 	case Draw:
