@@ -103,6 +103,8 @@ func (o *Output) correctShortest(c *control, below []int, n int, plain Interval)
 	if o.share(o.Shortest) < o.share(found[best])-0.02*tail {
 		o.Shortest = found[best]
 	}
+	// Not shorter by more than a tenth of the sampling error of a length: as short as chance can
+	// tell, since the lengths of neighbouring levels rest on nearly the same trials.
 	if o.Symmetric.Width()-o.Shortest.Width() <= 0.1*elementary.Hypot(o.Sampling.Lower,
 		o.Sampling.Upper) {
 		o.Shortest = o.Symmetric

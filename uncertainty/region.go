@@ -181,6 +181,9 @@ func newEllipse(p, k float64, center []float64, shape *mat.SymDense) (*Ellipse, 
 	return e, nil
 }
 
+// worstCondition of the correlation matrix: beyond it three digits or less are left of the inverse.
+const worstCondition = 1e13
+
 // factorize refuses a matrix that is singular to working precision: outputs that determine each
 // other, such as a resistance in series and in parallel with what does not vary.
 func factorize(c *mat.Cholesky, v *mat.SymDense) error {
@@ -201,8 +204,7 @@ func factorize(c *mat.Cholesky, v *mat.SymDense) error {
 		}
 	}
 	var test mat.Cholesky
-	// Beyond 1e13 three digits or less are left of the inverse.
-	if !test.Factorize(scaled) || test.Cond() > 1e13 || !c.Factorize(v) {
+	if !test.Factorize(scaled) || test.Cond() > worstCondition || !c.Factorize(v) {
 		return ErrSingular
 	}
 	return nil

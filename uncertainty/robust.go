@@ -10,6 +10,26 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
+// The factors of ISO 13528:2022 as that prints them, which is what its examples are computed with.
+const (
+	// ofMedian is what the median of normal observations loses against their mean: √(π/2) = 1.2533.
+	ofMedian = 1.25
+	// ofMAD makes the median absolute deviation of normal observations their standard deviation:
+	// 1/Φ⁻¹(3/4) = 1.4826.
+	ofMAD = 1.483
+	// ofIQR does that for the distance of their quartiles: 1/(2·Φ⁻¹(3/4)) = 0.7413.
+	ofIQR = 0.7413
+	// movedAt is the number of scales beyond which algorithm A moves an observation: 13 of 100
+	// normal ones.
+	movedAt = 1.5
+	// ofMoved undoes what moving takes from the standard deviation of normal observations: those
+	// moved at 1.5 have the variance 0.7785, and 1/√0.7785 = 1.133.
+	ofMoved = 1.134
+	// manyTurns of an iteration that shrinks what is left by a constant factor: some dozens are
+	// enough where a few observations are wrong, and ties take more.
+	manyTurns = 10_000
+)
+
 // A RobustMean is an estimate from observations of which a few may be wrong: they move it little,
 // wherever they lie. Make it with [MedianMAD], [AlgorithmA] or [QHampel]. It is for mistakes that
 // cannot be found and corrected; leave out observations that are known to be wrong.
@@ -26,7 +46,7 @@ func (r RobustMean) StandardUncertainty() float64 {
 	if r.Observations <= 0 {
 		return math.NaN()
 	}
-	return 1.25 * r.Scale / math.Sqrt(float64(r.Observations))
+	return ofMedian * r.Scale / math.Sqrt(float64(r.Observations))
 }
 
 // Distribution returns the t-distribution with location, standard uncertainty and n − 1
@@ -64,7 +84,7 @@ func medianMAD(op string, sorted []float64) (RobustMean, error) {
 		d[i] = math.Abs(v - m)
 	}
 	slices.Sort(d)
-	r := RobustMean{Location: m, Scale: 1.483 * medianOf(d), Observations: len(sorted)}
+	r := RobustMean{Location: m, Scale: ofMAD * medianOf(d), Observations: len(sorted)}
 	// Where all are equal, a scale of 0 is right.
 	if r.Scale == 0 && d[len(d)-1] > 0 {
 		return RobustMean{}, refusal(op, m, ErrDomain,
@@ -94,9 +114,9 @@ func AlgorithmA(observations ...float64) (RobustMean, error) {
 		return r, err
 	}
 	moved := make([]float64, len(x))
-	for range 10_000 { // each step shrinks what is left by a constant factor
-		// ISO 13528 C.3.1: 1.5 scales to both sides.
-		low, high := r.Location-1.5*r.Scale, r.Location+1.5*r.Scale
+	for range manyTurns {
+		// ISO 13528 C.3.1, to both sides.
+		low, high := r.Location-movedAt*r.Scale, r.Location+movedAt*r.Scale
 		for i, v := range x {
 			// Moved to the limit, not left out: the number of observations stays.
 			moved[i] = min(max(v, low), high)
@@ -105,8 +125,7 @@ func AlgorithmA(observations ...float64) (RobustMean, error) {
 		if err != nil {
 			return RobustMean{}, err
 		}
-		// 1.134 undoes what moving takes from the deviation of normal observations.
-		s *= 1.134
+		s *= ofMoved
 		// Compared with the scale, on which both are known.
 		still := math.Abs(m-r.Location)+math.Abs(s-r.Scale) <= 1e-14*s
 		r.Location, r.Scale = m, s
@@ -191,7 +210,7 @@ func hampel(sorted []float64, s float64) float64 {
 	if s == 0 {
 		return m
 	}
-	for range 10_000 {
+	for range manyTurns {
 		var sum, weights float64
 		for _, v := range sorted {
 			// Weights are computed with the last location.
@@ -239,7 +258,7 @@ func NormalizedIQR(observations ...float64) (float64, error) {
 		i := int(whole)
 		return x[i] + float64(part*(x[min(i+1, len(x)-1)]-x[i]))
 	}
-	return 0.7413 * (at(0.75) - at(0.25)), nil
+	return ofIQR * (at(0.75) - at(0.25)), nil
 }
 
 // sortedObservations checks 3 or more observations and sorts a copy.
