@@ -50,6 +50,10 @@ import (
 // carries an error. An estimate outside a domain is carried by the result, as in
 // every other model.
 func Formula(expression string, inputs ...Quantity) (Quantity, error) {
+	// A line may end before an operator as well as behind it. Remarks end with their line.
+	if !strings.Contains(expression, "//") {
+		expression = strings.NewReplacer("\n", " ", "\r", " ").Replace(expression)
+	}
 	f := &formula{text: expression, byName: make(map[string]Quantity, len(inputs)),
 		used: make(map[string]bool)}
 	for i, q := range inputs {

@@ -94,9 +94,14 @@ func TestFormulaRefuses(t *testing.T) {
 		{"x[0] + y", uncertainty.ErrSyntax, "column 2: [ is not read; expected ("},
 		{"x.y", uncertainty.ErrSyntax, "a point before y"},
 		{`"x" + y`, uncertainty.ErrSyntax, "quotation marks are not read"},
+		{"x > 0 ? x : y", uncertainty.ErrSyntax, "column 7: ? is not read; expected a formula without conditions"},
+		{"x - func", uncertainty.ErrSyntax, "column 5: the word func is none of a formula"},
+		{"089*x*y", uncertainty.ErrSyntax, "column 2: a number that begins with 0"},
+		{"0x*x*y", uncertainty.ErrSyntax, "a number that begins with 0"},
 		{"2i*x*y", uncertainty.ErrSyntax, "2i; expected a number"},
 		{"'a'*x*y", uncertainty.ErrSyntax, "' is not read"},
 		{"func() {}()", uncertainty.ErrSyntax, "column 8: { is not read"},
+		{"x\n y", uncertainty.ErrSyntax, "column 4: nothing between x and y"},
 		{"x y", uncertainty.ErrSyntax, "one of + - * /"},
 		{"2x + y", uncertainty.ErrSyntax, "column 2: nothing between 2 and x"},
 		{"2(x + y)", uncertainty.ErrSyntax, "column 2: nothing between 2 and the parenthesis"},
@@ -218,5 +223,17 @@ func TestFormulaSlips(t *testing.T) {
 	}
 	if q, err := uncertainty.Formula("π * R * U", in("π"), in("R"), in("U")); err != nil || q.Estimate() != 8 {
 		t.Errorf("an input π: %v, %v", q, err)
+	}
+}
+
+// A formula may go on in the next line before an operator as well as behind it.
+func TestFormulaOfSeveralLines(t *testing.T) {
+	x, y := formulaInputs()[0], formulaInputs()[1]
+	want := x.Add(y).Estimate()
+	for _, text := range []string{"x\n+ y", "x +\n y", "x\r\n+ y", "x + // the first\n y"} {
+		q, err := uncertainty.Formula(text, x, y)
+		if err != nil || q.Estimate() != want {
+			t.Errorf("%q: %v, error %v; want %v", text, q, err, want)
+		}
 	}
 }

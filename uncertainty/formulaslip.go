@@ -40,6 +40,7 @@ var marks = map[rune]string{
 	'°':  "° is not read; expected numbers without a unit, and angles in radians",
 	'|':  "| is not read; expected abs(x)",
 	';':  "; is not read; expected a comma between arguments, and a point in numbers",
+	'?':  "? is not read; expected a formula without conditions",
 	'!':  "! is not read; expected numbers, names, + - * / and functions",
 	'\'': "' is not read; expected digits alone in numbers, and letters and digits in names",
 	'’':  "’ is not read; expected digits alone in numbers, and letters and digits in names",
@@ -110,7 +111,7 @@ func (f *formula) checkTokens() error {
 	c := tokenCheck{before: token.ILLEGAL}
 	for {
 		pos, tok, text := s.Scan()
-		if tok == token.EOF || tok == token.ILLEGAL || tok == token.FUNC {
+		if tok == token.EOF || tok == token.ILLEGAL {
 			return nil
 		}
 		if wrong := c.next(tok, text); wrong != "" {
@@ -197,6 +198,8 @@ func plainSyntax(text string) string {
 		_, sign, _ := strings.Cut(text, " '")
 		return strings.TrimSuffix(sign, "'") + " is not read; expected numbers, names, + - * / " +
 			"and functions"
+	case strings.Contains(text, " literal"):
+		return "a number that begins with 0 and goes on; expected no 0 before the digits, 89 or 0.5"
 	case text == "exponent has no digits":
 		return "an exponent without digits; expected some, such as 1e-3"
 	case found != "":

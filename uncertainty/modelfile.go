@@ -17,6 +17,7 @@ package uncertainty
 import (
 	"errors"
 	"fmt"
+	"go/token"
 	"io"
 	"slices"
 	"strings"
@@ -79,8 +80,13 @@ func ReadModel(r io.Reader) (Quantity, error) {
 		return Quantity{}, err
 	}
 	var inputs []Quantity
+	named := make(map[string]bool)
 	for i, row := range in.Inputs {
-		q, err := row.quantity()
+		err := checkInputName(row.Name, named)
+		var q Quantity
+		if err == nil {
+			q, err = row.quantity()
+		}
 		if err != nil {
 			// Where in the file: inputs counts from 0, as the path of JSON does, and the error has
 			// the line and column of the input.
@@ -90,11 +96,11 @@ func ReadModel(r io.Reader) (Quantity, error) {
 		inputs = append(inputs, q)
 	}
 	for i, j := range in.Correlated {
-		source, err := j.source()
+		group, err := j.inputs(named)
 		if err != nil {
 			return Quantity{}, places.Refuse(fmt.Sprintf("correlated[%d]", i), err)
 		}
-		inputs = append(inputs, source.Inputs()...)
+		inputs = append(inputs, group...)
 	}
 	// The formula checks names and uses of all inputs.
 	q, err := Formula(in.Formula, inputs...)
@@ -111,6 +117,21 @@ func ReadModel(r io.Reader) (Quantity, error) {
 		q = q.Named(in.Name)
 	}
 	return q, nil
+}
+
+// checkInputName refuses a name that cannot stand in a formula, or that another input has.
+func checkInputName(name string, named map[string]bool) error {
+	switch {
+	case name == "":
+		return unit.Errorf(ErrNotStated, "an input without a name; expected the key \"name\"")
+	case !token.IsIdentifier(name):
+		return unit.Errorf(ErrSyntax, "the name cannot stand in a formula; expected a letter, then "+
+			"letters and digits, without blanks")
+	case named[name]:
+		return unit.Errorf(ErrSameName, "another input has this name; expected a name for each")
+	}
+	named[name] = true
+	return nil
 }
 
 // modelFile is the whole file. ReadModel has it as a program sees it; examples/formats/README.md
@@ -293,6 +314,10 @@ func (in modelInput) fields() error {
 			known = append(known, name)
 		}
 		slices.Sort(known)
+		if near := file.Near(in.Distribution, known...); near != "" {
+			return unit.Errorf(ErrSyntax, "distribution %q; expected %q, if that is meant",
+				in.Distribution, near)
+		}
 		return unit.Errorf(ErrSyntax, "distribution %q; expected one of %s", in.Distribution,
 			strings.Join(known, ", "))
 	}
@@ -371,6 +396,26 @@ type modelCorrelated struct {
 	Type         EvaluationType  `json:"type"`
 }
 
+// inputs makes the quantities of the group.
+func (j modelCorrelated) inputs(named map[string]bool) ([]Quantity, error) {
+	for _, name := range j.Names {
+		if err := checkInputName(name, named); err != nil {
+			return nil, unit.Errorf(err, "%q: %v", name, err)
+		}
+	}
+	source, err := j.source()
+	if err != nil {
+		return nil, err
+	}
+	group := source.Inputs()
+	for _, q := range group {
+		if err := q.Err(); err != nil {
+			return nil, unit.Cause(err)
+		}
+	}
+	return group, nil
+}
+
 // source makes the group, from stated figures or from observations.
 func (j modelCorrelated) source() (JointSource, error) {
 	// Each member has a unit of its own, which its figures may decide. A symbol that is no unit is
@@ -422,8 +467,10 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 	n := len(j.Names)
 	if n == 0 || len(j.Estimates) != n || len(j.U) != n {
 		return JointSource{},
-			unit.Errorf(ErrSyntax, "%d names, %d estimates, %d standard uncertainties; expected "+
-				"as many of each, and at least one, or observations", n, len(j.Estimates), len(j.U))
+			unit.Errorf(ErrSyntax, "%s, %s, %s; expected as many of each, and at least one, or "+
+				"observations", unit.Counted(n, "name", "names"),
+				unit.Counted(len(j.Estimates), "estimate", "estimates"),
+				unit.Counted(len(j.U), "standard uncertainty", "standard uncertainties"))
 	}
 	estimates, err := j.figures("estimate", units, j.Estimates)
 	if err != nil {

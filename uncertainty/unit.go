@@ -268,6 +268,12 @@ func (n *node) joins() string {
 	if x, ok := n.aux.(*many); ok && x.call != nil && x.call.function != "" {
 		return x.call.function + " of"
 	}
+	switch n.op {
+	case opAdd:
+		return "a sum of"
+	case opSub:
+		return "a difference of"
+	}
 	return opNames[n.op] + " adds"
 }
 
@@ -307,8 +313,8 @@ func (m *model) temperatures(n *node, terms []*node) error {
 	if celsius == nil || kelvin == nil {
 		return nil
 	}
-	return mismatch(inputNames(n), "%s adds %s and %s of %v K, a temperature and no difference; "+
-		"expected both in °C, or a difference (InUnit(\"K\") states one)", opNames[n.op],
+	return mismatch(inputNames(n), "%s %s and %s of %v K, a temperature and no difference; "+
+		"expected both in °C, or a difference (InUnit(\"K\") states one)", n.joins(),
 		m.units[m.place(celsius)].describe(celsius), m.units[m.place(kelvin)].describe(kelvin),
 		kelvin.value)
 }
@@ -513,6 +519,12 @@ func (m *model) number(n *node) error {
 	if u.IsZero() || u.isNumber() {
 		return nil
 	}
-	return mismatch(inputNames(n.a), "%s of %s; expected a number, angles in radians",
-		opNames[n.op], u.describe(n.a))
+	want := "a number"
+	switch n.op {
+	case opSin, opCos, opTan:
+		want = "a number, an angle in radians"
+	case opExp, opLog:
+		want = "a number, such as the ratio to a unit"
+	}
+	return mismatch(inputNames(n.a), "%s of %s; expected %s", opNames[n.op], u.describe(n.a), want)
 }

@@ -93,14 +93,14 @@ func TestUnitsAreRefused(t *testing.T) {
 		name, text string
 		q          uncertainty.Quantity
 	}{
-		{"sum", "Add adds in Ω in Ω and in V in V", r.Add(v)},
-		{"difference of products", "Sub adds a result of in V, in A in W and in V in V", v.Mul(of("A")).Sub(v)},
+		{"sum", "a sum of in Ω in Ω and in V in V", r.Add(v)},
+		{"difference of products", "a difference of a result of in V, in A in W and in V in V", v.Mul(of("A")).Sub(v)},
 		{"sum of many", "Linear adds", uncertainty.Sum(r, r, v)},
 		{"combination", "expected terms of one unit, or LinearInUnit", uncertainty.Linear(0, []float64{1, 0.004}, []uncertainty.Quantity{r, of("K")})},
 		{"combination of another size", "Linear adds in Ω in Ω and in mΩ in mΩ", uncertainty.Linear(0, []float64{1, 2}, []uncertainty.Quantity{r, of("mΩ")})},
-		{"combination and another unit", "Add adds a result of in Ω in Ω and in V in V", uncertainty.Linear(0, []float64{2}, []uncertainty.Quantity{r}).Add(v)},
+		{"combination and another unit", "a sum of a result of in Ω in Ω and in V in V", uncertainty.Linear(0, []float64{2}, []uncertainty.Quantity{r}).Add(v)},
 		{"combination in a unit, and another", "in Ω and in V in V", uncertainty.LinearInUnit("Ω", 0, []float64{2}, []uncertainty.Quantity{of("K")}).Add(v)},
-		{"prefix", "Add adds in Ω in Ω and in mΩ in mΩ", r.Add(of("mΩ"))},
+		{"prefix", "a sum of in Ω in Ω and in mΩ in mΩ", r.Add(of("mΩ"))},
 		{"per cent not taken off", "another unit (0.01 times", r.Sub(r.Mul(of("%")))},
 		{"sine of degrees", "Sin of in ° in °; expected a number", uncertainty.Sin(of("°"))},
 		{"exponential of volts", "Exp of", uncertainty.Exp(v)},
@@ -110,7 +110,7 @@ func TestUnitsAreRefused(t *testing.T) {
 		{"said to be unknown", "in milliohm (not a known unit)", r.Add(of("milliohm"))},
 		{"temperatures in kelvin", "t0 in K of 293.15 K, a temperature and no difference", of("°C").Sub(uncertainty.Source{Name: "t0", Unit: "K", Distribution: uncertainty.Normal(293.15, 0.01)}.Input())},
 		{"exponent in volts", "Pow has the exponent", uncertainty.Pow(r, v)},
-		{"deep inside", "Add adds", uncertainty.Call("f", func(x []float64) float64 { return x[0] }, r.Add(v).Named("total")).Scale(2)},
+		{"deep inside", "a sum of", uncertainty.Call("f", func(x []float64) float64 { return x[0] }, r.Add(v).Named("total")).Scale(2)},
 	} {
 		_, err := uncertainty.Evaluate(c.q)
 		if !errors.Is(err, uncertainty.ErrUnitMismatch) || !strings.Contains(err.Error(), c.text) {
@@ -118,7 +118,7 @@ func TestUnitsAreRefused(t *testing.T) {
 		}
 	}
 	_, err := uncertainty.EvaluateAll(r.Add(v), uncertainty.Exp(v))
-	if err == nil || !strings.Contains(err.Error(), "Add adds") || !strings.Contains(err.Error(), "Exp of") {
+	if err == nil || !strings.Contains(err.Error(), "a sum of") || !strings.Contains(err.Error(), "Exp of") {
 		t.Errorf("two mistakes: %v; want both", err)
 	}
 }
@@ -213,6 +213,6 @@ func ExampleErrUnitMismatch() {
 	fmt.Println(err)
 	fmt.Println(r.Sub(lead.Scale(1e-3)))
 	// Output:
-	// uncertainty.Evaluate: R, lead: Sub adds R in Ω and lead in mΩ; expected terms of one unit
+	// uncertainty.Evaluate: R, lead: a difference of R in Ω and lead in mΩ; expected terms of one unit
 	// 99.988(10) Ω
 }

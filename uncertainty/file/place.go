@@ -57,6 +57,16 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 		return nil, &unit.Error{Op: op, Err: unit.Errorf(unit.ErrSyntax, "empty file; expected a "+
 			"JSON object")}
 	}
+	// The decoder would put the replacement character in its place, and say nothing.
+	if !utf8.Valid(d.data) {
+		at := 0
+		for r, n := utf8.DecodeRune(d.data); r != utf8.RuneError || n > 1; {
+			at += n
+			r, n = utf8.DecodeRune(d.data[at:])
+		}
+		return nil, d.refuse(at, "", unit.Errorf(unit.ErrSyntax, "a byte %#02x that is no UTF-8; "+
+			"expected UTF-8: save the file as UTF-8", d.data[at]))
+	}
 	var raw json.RawMessage
 	err := json.Unmarshal(d.data, &raw)
 	// The decoder counts the offset behind the character that it could not take.

@@ -15,11 +15,17 @@ package file
 //	{'a': 1}          single quotes: at the character
 //	{"a": 1} // ohm   a comment: at the character
 //
+//	{"a": .5}         a number that JSON writes otherwise: at the character, +5 and 05 too
+//	{"a": 12 mΩ}      a unit without quotes: at the character
+//	{"a": yes}        a word without quotes: at the word
+//
 // What is none of these keeps the words of the decoder.
 
 import (
 	"bytes"
+	"errors"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"example.com/ohmwright/uncertainty/unit"
@@ -40,6 +46,9 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	line := d.lineBefore(offset)
 	r, _ := utf8.DecodeRune(d.data[offset:])
 	switch {
+	case strings.HasPrefix(err.Error(), "unexpected end"):
+		return offset, unit.Errorf(unit.ErrSyntax, "unexpected end of the file; expected one "+
+			"JSON object, with a } or ] for each that is open")
 	// At the end, or in the middle of a character, nothing more is known.
 	case offset == len(d.data) || r == utf8.RuneError:
 	case strings.ContainsRune(typographic, r):
@@ -65,7 +74,48 @@ func (d *document) syntax(offset int, err error) (int, error) {
 		q, _ := utf8.DecodeRune(d.data[at:])
 		return at, typographicQuotes(q)
 	}
+	if place, slip := d.wordOrNumber(offset, r, err.Error()); slip != nil {
+		return place, slip
+	}
 	return offset, unit.Errorf(unit.ErrSyntax, "%v; expected one JSON object", err)
+}
+
+// wordOrNumber knows words without quotes, numbers that JSON writes otherwise, and what cannot
+// stand in a text, by the character r at the offset and what the decoder says; nil where it is none
+// of these.
+func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
+	refuse := func(at int, format string, args ...any) (int, error) {
+		return at, unit.Errorf(unit.ErrSyntax, format, args...)
+	}
+	// The word or number that the offset is part of.
+	isPart := func(r rune) bool {
+		return unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("_-+.%°", r)
+	}
+	before := d.data[:offset]
+	start := offset - (len(before) - len(bytes.TrimRightFunc(before, isPart)))
+	word := d.data[start:]
+	word = word[:len(word)-len(bytes.TrimLeftFunc(word, isPart))]
+	ended := strings.Contains(says, "top-level")
+	switch {
+	case strings.Contains(says, "string literal") && r < ' ':
+		return refuse(offset, "a tab or another control character in a text; expected a blank")
+	case strings.Contains(says, "string escape"):
+		return refuse(offset, "a backslash before %q in a text; expected two backslashes, or none", r)
+	case ended && start == offset:
+		return refuse(offset, "%q behind the end of the object; expected nothing more", r)
+	case strings.Contains(says, "numeric literal") || strings.Contains(says, "exponent of"),
+		r == '.' || r == '+', isDigit(r) && bytes.HasSuffix(before, []byte("0")):
+		return refuse(start, "%s; expected a number such as 0.5, 12 or 1e-3, with a digit on both "+
+			"sides of the point and no zeros or + in front", word)
+	case ended, len(word) > 0 && !bytes.ContainsAny(before, "{["):
+		return refuse(start, "%s; expected one JSON object, which begins with {", word)
+	case entryFollows(errors.New(says)) && len(word) > 0:
+		return refuse(offset, "%s behind another entry; expected a comma between the two, or quotes "+
+			"around a number and its unit: \"12 mΩ\"", word)
+	case len(word) > 0:
+		return refuse(start, "%s without quotes; expected a number, or a text in double quotes", word)
+	}
+	return offset, nil
 }
 
 // slip knows what people write otherwise than JSON wants it, by the character r at the offset and
