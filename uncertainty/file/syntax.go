@@ -102,7 +102,8 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 	case strings.Contains(says, "string escape"):
 		return refuse(offset, "a backslash before %q in a text; expected two backslashes, or none", r)
 	case ended && start == offset:
-		return refuse(offset, "%q behind the end of the object; expected nothing more", r)
+		return refuse(offset, "%q behind the end of the object; expected one JSON object "+
+			"alone", r)
 	case strings.Contains(says, "numeric literal") || strings.Contains(says, "exponent of"),
 		r == '.' || r == '+', isDigit(r) && bytes.HasSuffix(before, []byte("0")):
 		return refuse(start, "%s; expected a number such as 0.5, 12 or 1e-3, with a digit on both "+
