@@ -131,6 +131,7 @@ func (r *run) explore(s *store, spoil bool) pilot {
 	for i := range p {
 		v := s.values[i]
 		c := r.twins[i].control
+		// Where the trials may be spoiled their memory is the second half of the sort.
 		sorted, room := slices.Clone(v), v
 		if !spoil || c != nil {
 			room = make([]float64, len(v))

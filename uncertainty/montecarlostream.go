@@ -20,9 +20,9 @@ import (
 // full sort; else the run is repeated with all trials kept.
 //
 // With n of M trials in the pilot, k = n(1 − p) + 6·√(n·p(1 − p)) of them lie beyond each limit:
-// both tails in full, since the shortest interval may have either of them. At p = 0.95 and n = 16384
-// that is 6 % at each end, so that a million trials keep 120 000 numbers instead of a million,
-// and sort these. Below p = 0.53 the two ends would meet: newStream then declines.
+// both tails in full, since the shortest interval may have either of them. At p = 0.95 and n =
+// 16384 that is 6 % at each end, so that a million trials keep 120 000 numbers instead of a
+// million, and sort these. Below p = 0.53 the two ends would meet: newStream then declines.
 //
 // What cannot wait for the end is summed while the trials pass: moments, histogram, twins. All sums
 // are taken by chunk and joined in the order of the chunks, whichever was done first.

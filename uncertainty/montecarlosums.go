@@ -168,7 +168,7 @@ func (s *sums) join(t *sums) {
 	for i := range s.cross {
 		s.cross[i] += t.cross[i]
 	}
-	for i, c := range t.counts {
+	for i, c := range t.counts { // whole numbers: exact in any order, unlike the others
 		s.counts[i] += c
 	}
 	for i := range t.twins {

@@ -130,7 +130,8 @@ func worked() []twinCase {
 }
 
 // The table of twelve models, in the long run: ends, time of the fastest run, scatter of
-// the ends over seeds and what runs say of it, gain, and gain over time. The short form runs each once.
+// the ends over seeds and what runs say of it, gain, and gain over time. The short form runs each
+// once.
 func TestTwinTable(t *testing.T) {
 	trials, seeds := 20_000, 2
 	if uncertaintytest.Long() {

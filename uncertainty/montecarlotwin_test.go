@@ -29,8 +29,8 @@ func in(name string, d uncertainty.Distribution) uncertainty.Quantity {
 	return uncertainty.Input(name, d)
 }
 
-// voltageSquared is V²/R with V known to 1 %, quotient V/R with R between 70 Ω and 130 Ω; product is
-// that of two quantities about 0, where no twin can help.
+// voltageSquared is V²/R with V known to 1 %, quotient V/R with R between 70 Ω and 130 Ω; product
+// is that of two quantities about 0, where no twin can help.
 func voltageSquared() uncertainty.Quantity {
 	v := in("V", uncertainty.Normal(10, 0.1))
 	return v.Mul(v).Div(in("R", uncertainty.Rectangular(100, 1)))

@@ -444,7 +444,10 @@ func (e *twinEffect) quantile(d Distribution) func(p float64) float64 {
 }
 
 // termOf returns a law of this package about its estimate, times c > 0, where the package
-// sumlaw has it in closed form.
+// sumlaw has it in closed form. The laws of that package are symmetric, so that the sign of a
+// sensitivity does not matter; exponential and counts are not, and go by their quantiles. A
+// triangle is two rectangles of half its width, a trapezoid two of half-widths a(1 ± β)/2 (JCGM 101
+// 6.4.4 and 6.4.5).
 func termOf(l law, c float64) (sumlaw.Term, bool) {
 	a := c * l.a
 	switch l.kind {

@@ -101,7 +101,8 @@ func (r *run) chooseTwins(ctx context.Context) error {
 	return r.settleTwins(all, owners, gains)
 }
 
-// curved reports whether an effect is not a straight line.
+// curved reports whether an effect is not a straight line: its term of the law then is integrated
+// numerically, some thousand values of a quantile function.
 func (t twinModel) curved() bool {
 	return slices.ContainsFunc(t.effects, func(e twinEffect) bool { return e.Curve != nil })
 }
@@ -113,7 +114,8 @@ func (r *run) chooseExact(i int, root *node, t twinModel) {
 	}
 }
 
-// allExact reports whether no output needs trials.
+// allExact reports whether no output needs trials: of constants nothing varies, of exact ones the
+// law is known. The choice of twins has been made.
 func (r *run) allExact() bool {
 	if r.Twin == TwinOff {
 		return false
@@ -168,6 +170,7 @@ func (r *run) scout(ctx context.Context, all []twinModel, owners []int) ([]float
 }
 
 // gainsOf is the gain that each twin shows in the trials of the outputs and, after them, the twins.
+// Candidates of one output share its sorted trials.
 func (r *run) gainsOf(values [][]float64, twins int, owners []int) []float64 {
 	gains := make([]float64, twins)
 	n := len(values[0])
@@ -237,9 +240,9 @@ func bestOf(list []int, gains []float64) (best int, rest []int) {
 // known, and writes the tape. A law is looked for after the trials and not before, since it costs
 // as much as thousands of them; the next best is tried where it cannot be told.
 func (r *run) settleTwins(all []twinModel, owners []int, gains []float64) error {
-	var chosen []twinModel
+	var chosen []twinModel // in the order of the columns behind the outputs
 	for i := range r.ys {
-		var mine []int
+		var mine []int // candidates of this output, as numbers in all
 		for k, owner := range owners {
 			if owner == i {
 				mine = append(mine, k)

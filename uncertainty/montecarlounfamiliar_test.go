@@ -17,8 +17,8 @@ import (
 	"example.com/ohmwright/uncertainty/uncertaintytest"
 )
 
-// unfamiliar is a model beside those of the guides, with a sampler of its own: another generator, and
-// nothing of this library.
+// unfamiliar is a model beside those of the guides, with a sampler of its own: another generator,
+// and nothing of this library.
 type unfamiliar struct {
 	name string
 	y    uncertainty.Quantity

@@ -693,6 +693,7 @@ func (n *node) argument(i int) *node {
 		}
 		return nil
 	}
+	// Leaves have neither: a and b are nil, and the first argument already is "after the last".
 	switch i {
 	case 0:
 		return n.a

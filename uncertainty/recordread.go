@@ -35,7 +35,8 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	if err := file.DecodePart("uncertainty.Record", text, &in); err != nil {
 		return err
 	}
-	// Sources first: every row is built of them.
+	// Sources first: every row is built of them. Groups are sources, too, and found by their
+	// members.
 	sources, err := in.inputs()
 	if err != nil {
 		return err
@@ -49,6 +50,7 @@ func (r *Record) UnmarshalJSON(text []byte) error {
 	if err != nil {
 		return err
 	}
+	// Into a record of its own: an error must not leave half of a file in *r.
 	out := Record{ID: in.ID}
 	for _, row := range in.Quantities {
 		of, err := row.sensitivities(ids, columns)

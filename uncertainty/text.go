@@ -321,7 +321,9 @@ func bar(share float64) string {
 	return strings.Repeat("█", n)
 }
 
-// WriteMarkdown writes the budget as a Markdown table with the result below it.
+// WriteMarkdown writes the budget as a Markdown table with the result below it. Of Markdown it
+// takes what all readers of it have in common, tables and bold: the measurand is the bold row. The
+// shares are a column of the table, since there is no fixed pitch for bars to be drawn in.
 func (b *Budget) WriteMarkdown(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
 	var s strings.Builder
@@ -333,6 +335,7 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 		}
 		s.WriteString("\n")
 	}
+	// Numbers are set to the right, names and laws to the left.
 	row(append(b.columns(), "Share of variance"))
 	s.WriteString("|---|--:|--:|:-:|---|--:|--:|--:|--:|\n")
 	shown, rest, share := b.folded()
@@ -361,6 +364,8 @@ func (b *Budget) WriteMarkdown(w io.Writer) error {
 // examples/formats/README.md lists the columns.
 func (b *Budget) WriteCSV(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
+	// Figures without units, which have a column of their own: a spreadsheet then takes them for
+	// numbers.
 	c := csv.NewWriter(w)
 	head := append(slices.Clone(columns), "Share of variance", "Unit", "ID", "Note")
 	rows := [][]string{head}
@@ -419,7 +424,7 @@ func significant(v float64, n int) string {
 	return trimExponent(strconv.FormatFloat(v, 'e', n-1, 64))
 }
 
-// trimExponent turns 1.2e-07 into 1.2e-7.
+// trimExponent turns 1.2e-07 into 1.2e-7, and 1.2e+08 into 1.2e8: as FormatConcise writes them.
 func trimExponent(s string) string {
 	mantissa, exponent, ok := strings.Cut(s, "e")
 	if !ok {
