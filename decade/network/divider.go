@@ -10,12 +10,12 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Divider is a potential divider made of decades, with shared pairs: every stage but the
-// last is a string of n + 1 resistors, and the next stage is connected across two adjacent
-// ones of them. The stage across has the resistance of the two, so that both together have
-// that of one, the string that of n, and the next stage divides one n-th of it further. The
-// last stage is a string of n resistors with a tap at each end of every one. At most 16
-// stages. Any number of goroutines may read one at once.
+// Divider is a potential divider made of decades, with shared pairs. Every stage but the last is
+// a string of n + 1 equal resistors, and the next stage is connected across two neighbours in it.
+// That stage has the resistance of the two together, so that the pair with the stage across it has
+// the resistance of one, and the string that of n: the next stage divides one n-th of the voltage.
+// The last stage is a string of n resistors with a tap at each end of every one. A divider has at
+// most 16 stages. Any number of goroutines may read one at once.
 type Divider struct {
 	Stages [][]float64 // Ω, the resistors of each stage from the low end up
 	// Contact is the resistance in ohms of each of the two contacts by which a stage is
@@ -121,7 +121,7 @@ func (d *Divider) highest(stage int) int {
 //
 //	p₁/n₁ + p₂/(n₁·n₂) + …
 //
-// with n one less than the number of resistors of a stage, of the last one all.
+// where n is the number of resistors of a stage less one, and of the last stage all of them.
 func (d *Divider) Nominal(positions ...int) (float64, error) {
 	if err := d.checkPositions("network.Divider.Nominal", positions); err != nil {
 		return 0, err
