@@ -89,7 +89,7 @@ func BoxCoefficient(reference float64, temperatures, resistances []float64) (flo
 // BoxCoefficientOf is [BoxCoefficient] of quantities. The corners of the box
 // are chosen by the estimates, so readings that differ by less than their
 // uncertainty give a magnitude that is too large on the average: Monte Carlo does
-// not mend that.
+// not correct that.
 func BoxCoefficientOf(reference float64, temperatures,
 	resistances []uncertainty.Quantity) uncertainty.Quantity {
 	b, err := boxAround("thermal.BoxCoefficientOf", reference, estimates(temperatures),
@@ -172,8 +172,8 @@ func firstError(err error, sets ...[]uncertainty.Quantity) error {
 // WireWoundLimit returns in 1/K the largest temperature coefficient, as a
 // magnitude referred to 25 °C, that MIL-PRF-39005G allows to accurate wire-wound
 // resistors of that resistance in ohms (its Table VI): 90 ppm/K below 1 Ω, 30 below
-// 10 Ω, 15 below 100 Ω, 10 from there up. It is a limit to reckon with for a part
-// of unknown wire, not a property of it.
+// 10 Ω, 15 below 100 Ω, 10 from there up. Take it where the wire of a resistor is
+// unknown; it is a limit and not a property of the wire.
 func WireWoundLimit(ohms float64) (float64, error) {
 	if err := checkPositive("thermal.WireWoundLimit", "resistance", ohms, "ohms"); err != nil {
 		return 0, err

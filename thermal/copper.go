@@ -16,7 +16,7 @@ const CopperAlpha20 = 0.00393
 //   - by what is held fixed: the resistance between points fixed to the wire
 //     (0.00393 /K, the one of this package), the volume resistivity, which has
 //     the expansion added, and the mass resistivity, which has it subtracted
-//     twice. Package wire converts between the three.
+//     twice. Package material converts between the three.
 //   - by reference temperature: 0.00427 /K at 0 °C is 0.00393 /K at 20 °C, see
 //     [Law.Rebase].
 //   - by rule: α = 0.00393 at 20 °C leads to no resistance at −234.453 °C. Rules of

@@ -26,6 +26,9 @@ var (
 	ErrObservations = uncertainty.ErrObservations
 	ErrLengths      = errors.New("lengths differ")
 	ErrRunaway      = errors.New("thermal runaway, no steady state")
+	// ErrNotMonotone is the cause where the inverse of a curve is asked for that neither rises
+	// nor falls all the way.
+	ErrNotMonotone = errors.New("not monotone")
 )
 
 // refuse returns the error about one argument: a number, a text or, where value is nil,

@@ -4,7 +4,6 @@
 package thermal
 
 import (
-	"errors"
 	"math"
 
 	"example.com/ohmwright/uncertainty"
@@ -292,10 +291,6 @@ func (s Sensor) checkResistance(op string, r float64) error {
 	}
 	return nil
 }
-
-// ErrNotMonotone is the cause where a curve is asked backwards and neither rises nor falls
-// all the way.
-var ErrNotMonotone = errors.New("not monotone")
 
 // Function is a sensor by any function of the user's own.
 type Function struct {

@@ -70,7 +70,7 @@ func (g StrainGauge) ShuntStrain(shunt float64) (float64, error) {
 }
 
 // BridgeShunt returns in ohms the resistance across the gauge with which a quarter bridge
-// of three resistors R0 puts out 4⁻¹ K ε of its supply, so that an instrument that takes the
+// of three resistors R0 puts out K ε/4 of its supply, so that an instrument that takes the
 // bridge as straight shows the strain in µm/m:
 //
 //	Rs = R0/(K ε) − R0/2

@@ -94,8 +94,8 @@ type CableSection struct {
 
 // MaxResistance returns the greatest resistance of the conductor in Ω/m at 20 °C that IEC
 // 60228 allows. Sections and classes that its tables do not have are refused
-// ([ErrNoGauge]). The factor to another temperature is that of [CopperZero] and
-// [AluminiumZero].
+// ([ErrNoGauge]). The factor to another temperature is that of [material.CopperZero] and
+// [material.AluminiumZero].
 //
 // Caution: what a cable may carry is another matter, decided by local codes and licensed
 // practice.

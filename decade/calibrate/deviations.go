@@ -49,13 +49,13 @@ type DialDeviations struct {
 // A DeviationRow is one position of a dial. Any number of goroutines may read one at once.
 type DeviationRow struct {
 	Setting   decade.Setting
-	Position  int
-	Nominal   float64             // Ω
-	Value     float64             // Ω
-	Deviation float64             // Ω
-	Budget    *uncertainty.Budget // of Deviation
-	Expanded  uncertainty.Expanded
-	Limit     float64 // Ω, ± of the class; of the residual its tolerance; 0: not stated
+	Position  int                  // of the dial; 0 of the residual
+	Nominal   float64              // Ω
+	Value     float64              // Ω
+	Deviation float64              // Ω, measured minus nominal
+	Budget    *uncertainty.Budget  // of Deviation
+	Expanded  uncertainty.Expanded // of Deviation, for the coverage of the table
+	Limit     float64              // Ω, ± of the class; of the residual its tolerance; 0: not stated
 }
 
 // Deviations makes the table of a box with a calibration (see [decade.Box.With]) for a

@@ -36,7 +36,7 @@ import (
 // An Identification is what readings say of a box whose plate cannot be trusted. Any number
 // of goroutines may read one at once.
 type Identification struct {
-	// Box is described as the readings show it, to be corrected by who looks at it: steps,
+	// Box is described as the readings show it, for its owner to correct: steps,
 	// codes, ranges of one switch, residual, and as tolerance the class that each dial meets.
 	Box   *decade.Box
 	Dials []IdentifiedDial // of Box, in its order

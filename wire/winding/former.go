@@ -133,9 +133,8 @@ func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 		"expected at most 10000 layers of it")
 }
 
-// WireLength returns the lay of a number of turns; it inverts [Former.Wind],
-// with the same arguments else. WireLength of the result is what to cut,
-// without ends.
+// WireLength returns the lay of a number of turns; it inverts [Former.Wind], whose other
+// arguments it has. WireLength of the result is the length to cut, without ends.
 func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 	const op = "winding.Former.WireLength"
 	perLayer, pitch, err := f.check(op, covered, pitch)

@@ -53,8 +53,9 @@ func TemperatureRiseOf(power, surface, transfer uncertainty.Quantity) uncertaint
 	}, power, surface, transfer)
 }
 
-// PowerForRise returns the power in watts that makes a surface in m² rise by
-// so many kelvin; it inverts [TemperatureRise] and has its cautions.
+// PowerForRise returns the power in watts at which a surface in m² is warmer than its
+// surroundings by rise kelvins, with a coefficient of heat transfer in W/(m²·K). It inverts
+// [TemperatureRise] and has its cautions.
 func PowerForRise(rise, surface, transfer float64) (float64, error) {
 	const op = "winding.PowerForRise"
 	if err := positive(op, arg{"rise", rise, "K"}, arg{"surface", surface, "m²"},

@@ -46,9 +46,9 @@ type Plan struct {
 	Covering  wire.Covering
 	Winding   Winding
 	Residuals
-	Cut     float64 // m, of wire in all, with what is spare for trimming; leads come on top
-	Rise    float64 // K above still air at the required power
-	GivenUp []string
+	Cut     float64  // m, of wire in all, with what is spare for trimming; leads come on top
+	Rise    float64  // K above still air at the required power
+	GivenUp []string // what the plan costs beside its limits, in words, such as a long wire
 
 	used   float64 // the largest part of any limit
 	broken []excess

@@ -11,7 +11,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Residuals is what a [Winding] is beside its resistance.
+// Residuals are the inductance and the capacitance of a [Winding], with the lay of its wire.
 type Residuals struct {
 	// Equivalent circuit: R, the inductance L in series with it and the capacitance C
 	// across both, each lumped so that the time constant is right to the first order
@@ -136,7 +136,7 @@ func (r Residuals) TimeConstantLimits() (uncertainty.Interval, error) {
 }
 
 // Impedance returns the impedance at a frequency in Hz, with the skin effect of the
-// single wire if the wire states its resistivity. A folded pair is a line. The proximity
+// single wire if the wire states its resistivity. A bifilar pair is a [Line]. The proximity
 // of other wires is left out: it comes to several times the skin effect in close
 // windings, and both are small wherever resistance wire is thinner than the skin depth.
 func (r Residuals) Impedance(frequency float64) (Impedance, error) {

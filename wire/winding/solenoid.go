@@ -201,13 +201,13 @@ func stripCorrection(n int) float64 {
 }
 
 // WheelerInductance returns the inductance in henries of a single-layer coil
-// by Wheeler's formula of 1928, in metres here:
+// of a mean radius and a length in metres by Wheeler's formula of 1928, which is
+// printed for inches and microhenries:
 //
 //	L = a² N²/(9a + 10l) µH, a and l in inches
 //
-// Its author claimed 1 % for l > 0.8a; shorter coils are refused. It knows
-// nothing of the wire. Use [Solenoid] unless the formula itself is
-// wanted.
+// Its author claimed 1 % for l > 0.8a; shorter coils are refused. The diameter of
+// the wire is not in it. Use [Solenoid] unless the formula itself is wanted.
 func WheelerInductance(turns, radius, length float64) (float64, error) {
 	const op = "winding.WheelerInductance"
 	if err := positive(op, arg{"turns", turns, ""}, arg{"radius", radius, "m"},

@@ -85,7 +85,7 @@ type Trim struct {
 	// changes Value: the pad may be coarser than the result by 1/Share. The
 	// part itself counts with 1 − Share.
 	Share float64
-	// Parallel distinguishes a pad from a link.
+	// Parallel: Added is a pad in parallel; otherwise it is a link in series.
 	Parallel bool
 }
 
