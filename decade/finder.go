@@ -38,7 +38,7 @@ import (
 type finder struct {
 	groups    []group // largest span first
 	low, high [maxDials + 1]int64
-	search    *search             // for the order of settings equally near
+	search    *search // for the order of settings equally near
 	scale     scale
 
 	// Tables of a megabyte, which boxes of decades never need.

@@ -111,8 +111,8 @@ type nearestSearch struct {
 	search  Search
 	finder  *finder
 	ladder  *ladder // where the integers of the finder do not hold the values, else nil
-	target  wide // what the dials should add up to, in the integers of ladder or finder
-	zeroOff bool // the zero setting is not the sum of its dials: it is compared on its own
+	target  wide    // what the dials should add up to, in the integers of ladder or finder
+	zeroOff bool    // the zero setting is not the sum of its dials: it is compared on its own
 }
 
 // newFind checks the arguments and prepares the search. Conditions need a search of their own;

@@ -162,7 +162,7 @@ func (m inputMaker) dial(b *Box, i int) dialSources {
 		floor: m.rectangle(d.Name+" floor", "Ω", "limit of the dial while off zero", 0, d.Floor),
 		alpha: m.rectangle(wire+" temperature coefficient", "1/K", "from spool to spool", 0,
 			d.AlphaTolerance),
-		beta: m.rectangle(wire+" quadratic temperature coefficient", "1/K²", "from spool to spool",
+		beta: m.rectangle(wire+" temperature coefficient, quadratic", "1/K²", "from spool to spool",
 			0, d.BetaTolerance),
 	}
 	// In quadrature, so that batch and own part together have the variance of the stated limit

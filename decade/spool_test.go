@@ -121,3 +121,22 @@ func TestSpoolRefuses(t *testing.T) {
 		t.Errorf("a spool with two laws: %v", err)
 	}
 }
+
+// The sources of a dial have other names than those of a dial that is named nearly so: with one
+// name and a serial number they would be one error, and add up instead of in quadrature.
+func TestSourcesOfLikeNames(t *testing.T) {
+	b := box(t, decade.Spec{Serial: "S-9", ReferenceTemperature: new(20.0), Decades: []decade.Decade{
+		{Name: "A", Step: 100, BetaTolerance: 1e-7},
+		{Name: "A quadratic", Step: 200, AlphaTolerance: 1e-6},
+	}})
+	change := func(p ...int) float64 {
+		budget, err := uncertainty.Evaluate(at(t, b, p...).TemperatureChangeOf(uncertainty.Exact(30)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return budget.StandardUncertainty
+	}
+	if got, want := change(1, 1), math.Hypot(change(1, 0), change(0, 1)); math.Abs(got-want) > 1e-12*want {
+		t.Errorf("both dials: u = %v Ω; want %v Ω, in quadrature", got, want)
+	}
+}

@@ -298,8 +298,8 @@ func (d *Decade) checkMissing(c checker) error {
 
 // checkNames refuses two dials of one name, and one that is named like the whole box or the wire
 // of a spool: their sources of error could not be told apart, and with a serial number would be
-// one. It comes after the names that are made from
-// steps, of which two dials of 100 Ω have the same.
+// one. It comes after the names that are made from steps, of which two dials of 100 Ω have the
+// same.
 func (s *Spec) checkNames(op string) error {
 	first := make(map[string]int)
 	for i, d := range s.Decades {
