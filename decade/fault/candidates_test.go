@@ -10,6 +10,8 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
@@ -238,6 +240,78 @@ func TestOpenedWithoutWeight(t *testing.T) {
 		delete(s.options.Weights, c.without)
 		if got := s.hypothesisOfOpened(o); (got != nil) != c.want {
 			t.Errorf("without %v: considered %v; want %v", c.without, !c.want, c.want)
+		}
+	}
+}
+
+// Elements that aged are considered with those spreads of their drift whose outermost elements,
+// two standard deviations beyond the mean, leave a class of 0.1 %; and only where they read high.
+func TestSpreadsOfAged(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01,
+		Decades: []decade.Decade{{Step: 100, Positions: 4, Tolerance: 0.001}}})
+	for by, want := range map[float64]int{0.0003: 0, 0.00042: 1, 0.0006: 2, 0.00075: 3, 0.002: 4, -0.002: 0} {
+		var ev evidence
+		for p := range 5 {
+			x := at(t, b, p)
+			ev.observations = append(ev.observations,
+				observation{ev.settingIndex(x), x.Value() + 100*by*float64(p), p})
+		}
+		ev.covariance = mat.NewSymDense(5, nil)
+		for i := range 5 {
+			ev.covariance.SetSym(i, i, 1e-6)
+		}
+		p, err := newLinearAccount(newModel(b, ev.settings, 0), &ev)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := newSearch(p, complete(t))
+		s.addAged()
+		if len(s.found) != want {
+			t.Errorf("all off by %v: %d spreads considered; want %d", by, len(s.found), want)
+		}
+	}
+}
+
+// Another range is read first where the fault of the first shifts the reading by more than three
+// limits of the other.
+func TestShiftForOtherRange(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Decades: dials(0.001, 100)})
+	rs := noiseless(t, b)
+	r := evaluated(t, b, rs)
+	x := at(t, b, 1)
+	first := r.At(x)[0].Range
+	other := otherRange(r, x.Value(), first)
+	i := slices.IndexFunc(r.Meter.Ranges, func(g verify.Range) bool { return g.Name == other })
+	if i < 0 {
+		t.Fatalf("no other range than %s", first)
+	}
+	limit := 3 * r.Meter.Ranges[i].Limit(x.Value(), 0)
+	for _, c := range []struct {
+		ohms float64
+		name string
+		want Act
+	}{
+		{limit, first, ActKnownResistor},
+		{math.Nextafter(limit, math.Inf(1)), first, ActOtherRange},
+		{-math.Nextafter(limit, math.Inf(1)), first, ActOtherRange},
+		{2 * limit, other, ActKnownResistor},
+	} {
+		d := &Diagnosis{Next: Step{Act: ActKnownResistor, Setting: x, Range: first}, Causes: []Cause{
+			{Kind: KindMeterZero, Faults: []Fault{{Kind: KindMeterZero, Name: c.name, Value: c.ohms}}}}}
+		if d.otherRangeFirst(r); d.Next.Act != c.want {
+			t.Errorf("%v Ω on range %s: %v; want %v", c.ohms, c.name, d.Next.Act, c.want)
+		}
+	}
+}
+
+// A pivot of no more than rounding leaves is none: of four readings 4·2⁻⁵². With a correlation of
+// 1 − 2⁻⁵¹ it is 1 − ρ² = 2⁻⁵⁰, just that, and with 1 − 2⁻⁵⁰ twice as much.
+func TestSmallestPivot(t *testing.T) {
+	for below, want := range map[int]bool{-51: false, -50: true} {
+		rho := 1 - math.Ldexp(1, below)
+		c := mat.NewSymDense(4, []float64{1, rho, 0, 0, rho, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1})
+		if got := new(factor).factorize(c); got != want {
+			t.Errorf("a correlation of 1 − 2^%d: a factor %v; want %v", below, got, want)
 		}
 	}
 }
