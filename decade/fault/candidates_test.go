@@ -315,3 +315,135 @@ func TestSmallestPivot(t *testing.T) {
 		}
 	}
 }
+
+// The faults of the best pairs are tried as first faults: each alone, with what it alone does, and
+// again only where its value has moved by more than 2 %. A pair that is far behind the best of all
+// or behind the best single fault, or that takes up what it likes, gives none.
+func TestLeadersOfPairs(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}))
+	drift := Fault{Kind: KindDrift, A: Place{PartElement, 1, 4}, Value: 7}
+	series := Fault{Kind: KindSeries, A: Place{Part: PartBox}, Value: 3}
+	pair := func(score float64, faults ...Fault) *hypothesis {
+		return &hypothesis{score: score, faults: faults, uncertainty: []float64{0.1, 0.2}}
+	}
+	drawn, free := pair(0, drift, series), pair(0, drift, series)
+	drawn.drawSD, free.free = 0.1, []int{1}
+	for name, c := range map[string]struct {
+		h           *hypothesis
+		best, alone float64
+		tried       []Fault
+		want        []Kind
+	}{
+		"as good as the single fault": {pair(nearBest, drift, series), 0, 0, nil,
+			[]Kind{KindDrift, KindSeries}},
+		"behind it": {pair(math.Nextafter(nearBest, 3), drift, series), 0, 0, nil, nil},
+		"close to the best": {pair(closeBehind, drift, series), 0, 99, nil,
+			[]Kind{KindDrift, KindSeries}},
+		"far behind the best": {pair(math.Nextafter(closeBehind, 15), drift, series), 0, 99, nil, nil},
+		"with a scatter":      {drawn, 0, 0, nil, nil},
+		"with free elements":  {free, 0, 0, nil, nil},
+		"tried with 1 % less": {pair(0, drift, series), 0, 0,
+			[]Fault{{Kind: KindDrift, A: drift.A, Value: 6.93}}, []Kind{KindSeries}},
+		"tried with 3 % less": {pair(0, drift, series), 0, 0,
+			[]Fault{{Kind: KindDrift, A: drift.A, Value: 6.79}}, []Kind{KindDrift, KindSeries}},
+	} {
+		p := &pairSearch{search: s, probe: newProbe(s.model.layout), pairs: []*hypothesis{c.h},
+			best: &hypothesis{score: c.best}, single: c.alone, tried: c.tried}
+		got := p.leaders()
+		var kinds []Kind
+		for i, h := range got {
+			kinds = append(kinds, h.firstKind())
+			for k, x := range s.model.settings {
+				want := predicted(t, x, h.faults...) - s.model.nominal[k]
+				if len(h.faults) != 1 || math.Abs(h.effect[k]-want) > 1e-9 {
+					t.Errorf("%s: fault %d changes %v by %v Ω; want %v", name, i, x, h.effect[k], want)
+				}
+			}
+		}
+		if !slices.Equal(kinds, c.want) {
+			t.Errorf("%s: %v; want %v", name, kinds, c.want)
+		}
+		if again := p.leaders(); len(again) != 0 {
+			t.Errorf("%s: %d faults twice", name, len(again))
+		}
+	}
+}
+
+// A pair of a bridge and a drift that is as good as open is fitted with the element open too,
+// unless it is far behind the best.
+func TestOpenBesideThePair(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}), Fault{Kind: KindOpenElement, A: Place{PartElement, 1, 4}},
+		Fault{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300})
+	keep := func(best float64) *pairSearch {
+		p := &pairSearch{search: s, probe: newProbe(s.model.layout), best: &hypothesis{score: best}}
+		h := &hypothesis{
+			faults: []Fault{{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300},
+				{Kind: KindDrift, A: Place{PartElement, 1, 4}, Value: 1e5}},
+			uncertainty: make([]float64, 2), effect: make([]float64, s.numSettings)}
+		if err := p.keepPairs([]*hypothesis{h}); err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	open := func(p *pairSearch) bool {
+		return slices.ContainsFunc(p.pairs, func(h *hypothesis) bool {
+			return slices.ContainsFunc(h.faults, func(f Fault) bool { return f.Kind == KindOpenElement })
+		})
+	}
+	i := slices.IndexFunc(keep(1e9).pairs, func(h *hypothesis) bool {
+		return slices.ContainsFunc(h.faults, func(f Fault) bool { return f.Kind == KindDrift })
+	})
+	if i < 0 {
+		t.Fatal("the pair with the drift is lost")
+	}
+	score := keep(1e9).pairs[i].score
+	limit := score - closeBehind
+	if limit+closeBehind != score {
+		limit = math.Nextafter(limit, score) // closeBehind beyond it, to the last bit or less
+	}
+	for best, want := range map[float64]bool{limit - 1e-6: false, limit: limit+closeBehind > score, limit + 1e-6: true} {
+		if got := open(keep(best)); got != want {
+			t.Errorf("a pair of %v, the best %v: open element tried %v; want %v", score, best, got, want)
+		}
+	}
+}
+
+// A fault that changes no reading leaves what the readings say.
+func TestFreeFirstOfNothing(t *testing.T) {
+	s, _ := separating(t)
+	before := slices.Clone(s.byDialling.inverse)
+	v := &view{linearAccount: s.linearAccount, slope: make([]float64, s.numSettings)}
+	v.freeFirst()
+	if !slices.Equal(s.byDialling.inverse, before) {
+		t.Errorf("%v; want %v", s.byDialling.inverse, before)
+	}
+}
+
+// Less than half an ohm across an element is a short of it, half an ohm is not.
+func TestShortOfElement(t *testing.T) {
+	for _, c := range []struct {
+		f    Fault
+		want bool
+	}{
+		{Fault{Kind: KindShorted}, true}, {Fault{Kind: KindElementLeak, Value: 0.5}, false},
+		{Fault{Kind: KindElementLeak, Value: math.Nextafter(0.5, 0)}, true},
+		{Fault{Kind: KindBridge, Value: 0.1}, false},
+	} {
+		if got := c.f.isShort(); got != c.want {
+			t.Errorf("%v of %v Ω: %v; want %v", c.f.Kind, c.f.Value, got, c.want)
+		}
+	}
+}
+
+// A value has the digits of its uncertainty (GUM 7.2.6), and all of them where it has none.
+func TestDigitsOfUncertainty(t *testing.T) {
+	for _, c := range []struct{ v, U, want float64 }{
+		{1234.56789, 0.12, 1234.57}, {1234.56789, 3.4, 1234.6}, {1234.56789, 1e-9, 1234.57},
+		{1234.56789, 0, 1234.56789}, {1234.56789, -1, 1234.56789}, {0, 1, 0}, {0, 0, 0},
+		{1234.56789, math.Inf(1), 1234.56789}, {1234.56789, 5e6, 1000}, {-0.0123456, 0.002, -0.0123},
+	} {
+		if got := toDigitsOf(c.v, c.U); got != c.want {
+			t.Errorf("%v with U = %v: %v; want %v", c.v, c.U, got, c.want)
+		}
+	}
+}

@@ -110,6 +110,12 @@ func TestSearchProgress(t *testing.T) {
 		if n := len(seen); n == 0 || !rising || seen[n-1].done != seen[n-1].planned || faults == 2 && n < 5 {
 			t.Errorf("%d faults: %v; want rising numbers that end at what is planned", faults, seen)
 		}
+		// Nothing is said to be finished before the last call, which may come twice.
+		for _, x := range seen {
+			if x.done == x.planned && x != seen[len(seen)-1] {
+				t.Errorf("%d faults: %v of %v, and more after it: %v", faults, x.done, x.planned, seen)
+			}
+		}
 	}
 	ctx, stop := context.WithCancel(t.Context())
 	calls := 0
