@@ -20,7 +20,8 @@ type Candidate struct {
 	Indistinguishable bool
 }
 
-// Selection is the answer of [Box.Choose]. Any number of goroutines may read one at once.
+// Selection is the answer of [Box.Choose]: the settings nearest to a wanted resistance, and how
+// well that is known. Any number of goroutines may read one at once.
 type Selection struct {
 	Wanted float64 // Ω
 	Target Target  // which resistance was compared

@@ -12,9 +12,10 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Conditions are the temperature and the current at which a box is used. A field that is left
-// zero (no quantity) means reference conditions: the reference temperature, a current too small
-// to warm. Any number of goroutines may read one at once.
+// Conditions are the temperature and the current at which a box is used, for
+// [Setting.ResistanceAt]. A field that is left zero (no quantity) means reference conditions: the
+// reference temperature, a current too small to warm. Any number of goroutines may read one at
+// once.
 type Conditions struct {
 	Temperature uncertainty.Quantity // of the box, °C
 	Current     uncertainty.Quantity // through the terminals, A, direct or RMS

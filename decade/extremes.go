@@ -21,8 +21,8 @@ import (
 // part largest. So a round costs one look at every position of every dial, and from the quotient
 // found the next round begins. Six dials of ten: 60 looks a round instead of a million settings.
 
-// Measure says what the deviation of a setting is compared with. Any number of goroutines may
-// use one at once.
+// Measure is what [Box.Extremes] compares the deviation of a setting with. Any number of
+// goroutines may use one at once.
 type Measure uint8
 
 const (
@@ -33,8 +33,8 @@ const (
 	MeasureOfClass
 )
 
-// Extreme is the setting with the lowest or the highest deviation. Any number of goroutines may
-// read one at once.
+// Extreme is the setting with the lowest or the highest deviation from nominal of all settings of
+// a box but zero. Any number of goroutines may read one at once.
 type Extreme struct {
 	Setting  Setting
 	Relative float64 // its deviation as a fraction, see Measure

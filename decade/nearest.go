@@ -27,7 +27,7 @@ import (
 // the dials, and zero what they show with all dials at zero, which a certificate may state as
 // something else than off: then that one setting is compared apart (placeZero).
 
-// Target says which resistance of a setting is compared with the wanted one. Any number of
+// Target is the resistance of a setting that a search compares with the wanted one. Any number of
 // goroutines may use one at once.
 type Target uint8
 

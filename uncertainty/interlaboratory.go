@@ -263,7 +263,8 @@ func (m *Multivariate) chiSquared(places []int) float64 {
 	return max(0, mat.Dot(d, &x))
 }
 
-// A RandomEffectsMean is a mean of results that differ by more than they state.
+// A RandomEffectsMean is a mean of results that differ by more than their stated uncertainties
+// explain.
 type RandomEffectsMean struct {
 	Mean *Mean // of the results with Between added to each
 	// Between is the standard deviation from laboratory to laboratory beyond what is stated; 0

@@ -249,7 +249,9 @@ func TestOpenedWithoutWeight(t *testing.T) {
 func TestSpreadsOfAged(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.01,
 		Decades: []decade.Decade{{Step: 100, Positions: 4, Tolerance: 0.001}}})
-	for by, want := range map[float64]int{0.0003: 0, 0.00042: 1, 0.0006: 2, 0.00075: 3, 0.002: 4, -0.002: 0} {
+	for by, want := range map[float64]int{
+		0.0003: 0, 0.00042: 1, 0.0006: 2, 0.00075: 3, 0.002: 4, -0.002: 0,
+	} {
 		var ev evidence
 		for p := range 5 {
 			x := at(t, b, p)
@@ -304,8 +306,8 @@ func TestShiftForOtherRange(t *testing.T) {
 	}
 }
 
-// A pivot of no more than rounding leaves is none: of four readings 4·2⁻⁵². With a correlation of
-// 1 − 2⁻⁵¹ it is 1 − ρ² = 2⁻⁵⁰, just that, and with 1 − 2⁻⁵⁰ twice as much.
+// A pivot of no more than rounding leaves is none: of four readings 4·2⁻⁵². With a correlation
+// of 1 − 2⁻⁵¹ it is 1 − ρ² = 2⁻⁵⁰, just that, and with 1 − 2⁻⁵⁰ twice as much.
 func TestSmallestPivot(t *testing.T) {
 	for below, want := range map[int]bool{-51: false, -50: true} {
 		rho := 1 - math.Ldexp(1, below)
@@ -372,12 +374,13 @@ func TestLeadersOfPairs(t *testing.T) {
 // A pair of a bridge and a drift that is as good as open is fitted with the element open too,
 // unless it is far behind the best.
 func TestOpenBesideThePair(t *testing.T) {
-	s := searchOf(t, pairBox(t, decade.Code{}), Fault{Kind: KindOpenElement, A: Place{PartElement, 1, 4}},
-		Fault{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300})
+	bridge := Fault{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300}
+	s := searchOf(t, pairBox(t, decade.Code{}),
+		Fault{Kind: KindOpenElement, A: Place{PartElement, 1, 4}}, bridge)
 	keep := func(best float64) *pairSearch {
 		p := &pairSearch{search: s, probe: newProbe(s.model.layout), best: &hypothesis{score: best}}
 		h := &hypothesis{
-			faults: []Fault{{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300},
+			faults: []Fault{bridge,
 				{Kind: KindDrift, A: Place{PartElement, 1, 4}, Value: 1e5}},
 			uncertainty: make([]float64, 2), effect: make([]float64, s.numSettings)}
 		if err := p.keepPairs([]*hypothesis{h}); err != nil {
@@ -401,7 +404,9 @@ func TestOpenBesideThePair(t *testing.T) {
 	if limit+closeBehind != score {
 		limit = math.Nextafter(limit, score) // closeBehind beyond it, to the last bit or less
 	}
-	for best, want := range map[float64]bool{limit - 1e-6: false, limit: limit+closeBehind > score, limit + 1e-6: true} {
+	for best, want := range map[float64]bool{
+		limit - 1e-6: false, limit: limit+closeBehind > score, limit + 1e-6: true,
+	} {
 		if got := open(keep(best)); got != want {
 			t.Errorf("a pair of %v, the best %v: open element tried %v; want %v", score, best, got, want)
 		}

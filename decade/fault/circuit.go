@@ -9,9 +9,10 @@ import (
 	"example.com/ohmwright/decade"
 )
 
-// A Circuit keeps what a diagnosis computes of a box and the settings that were dialled, and
-// not of what was read: the next diagnosis of the same box takes it over, so that one reading
-// more costs what it changes. The answers are the same to the last bit.
+// A Circuit makes repeated diagnoses of one box faster. It keeps what a diagnosis computes from
+// the box and the settings that were dialled, whatever was read there, for the next diagnosis of
+// the same box, so that a further reading costs only what it changes. The answers are the same to
+// the last bit.
 //
 // The zero Circuit keeps nothing yet. It keeps one box, the last that was diagnosed with it,
 // and its settings. Any number of goroutines may use a Circuit at once; it must not be copied.

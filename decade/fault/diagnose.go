@@ -51,8 +51,8 @@ type Options struct {
 	Circuit *Circuit
 }
 
-// A Diagnosis says what the readings of a box say about its inside. Any number of goroutines
-// may read one at once.
+// A Diagnosis is the answer of [Diagnose]: whether the box of a report is healthy, what may be
+// wrong with it, and the next step. Any number of goroutines may read one at once.
 type Diagnosis struct {
 	Box         *decade.Box
 	Healthy     bool    // no fault is more probable than none
@@ -69,8 +69,8 @@ type Diagnosis struct {
 	Warnings   []error
 }
 
-// A Cause is what may be wrong. Hypotheses that the readings cannot tell apart are one
-// cause. Any number of goroutines may read one at once.
+// A Cause is one explanation of the readings: a fault or two at once, with all others that the
+// readings cannot tell apart from it. Any number of goroutines may read one at once.
 type Cause struct {
 	Kind        Kind
 	Faults      []Fault   // the most probable: one, or two at once, with fitted values

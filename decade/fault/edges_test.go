@@ -208,7 +208,8 @@ func TestSpeakAlike(t *testing.T) {
 		t.Errorf("alike: %v; want %v", got, at)
 	}
 	// What a setting is changed by must be more than two standard uncertainties, here of 0.5 Ω.
-	if got := s.affectedSettings(&hypothesis{effect: []float64{1, 1.01, -1}}); !slices.Equal(got, at[1:2]) {
+	got := s.affectedSettings(&hypothesis{effect: []float64{1, 1.01, -1}})
+	if !slices.Equal(got, at[1:2]) {
 		t.Errorf("2, 2.02 and 2 standard uncertainties: %v; want the second", got)
 	}
 	if got := s.affectedSettings(&hypothesis{effect: []float64{2, 3, -4}}); !slices.Equal(got, []decade.Setting{at[2], at[1], at[0]}) {

@@ -35,7 +35,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Act is what one does at the bench. Any number of goroutines may use one at once.
+// Act is the kind of a [Step]: what is to be done at the bench. Any number of goroutines may use
+// one at once.
 type Act uint8
 
 const (
@@ -69,7 +70,8 @@ func (a *Act) UnmarshalText(text []byte) error { return acts.Unmarshal(text, a) 
 // verify.Evaluate takes. A test of the insulation ends in a figure that no report has a row for.
 func (a Act) IsReading() bool { return a >= ActDial && a <= ActReverse }
 
-// A Step is the next thing to do at the bench. Any number of goroutines may read one at once.
+// A Step is the next thing to do at the bench, such as a setting to read or contacts to clean.
+// Any number of goroutines may read one at once.
 type Step struct {
 	Act     Act
 	Setting decade.Setting // to dial; not valid where none is dialled

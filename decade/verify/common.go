@@ -57,10 +57,11 @@ func (s CommonScope) MarshalText() ([]byte, error) { return commonScopes.Marshal
 // UnmarshalText reads what MarshalText writes.
 func (s *CommonScope) UnmarshalText(text []byte) error { return commonScopes.Unmarshal(text, s) }
 
-// Common holds what readings have in common: the mean relative deviation from nominal, and what
-// can explain it. A tapped dial enters with its steps, each once, so that one element that is
-// off moves one value; other dials enter with their positions. Values far from the rest (five
-// robust standard deviations) are left out. Any number of goroutines may read one at once.
+// A Common is a deviation that many readings share, such as all those on one range: their mean
+// relative deviation from nominal, and what can explain it. A tapped dial enters with its steps,
+// each once, so that one element that is off moves one value; other dials enter with their
+// positions. Values far from the rest (five robust standard deviations) are left out. Any number
+// of goroutines may read one at once.
 type Common struct {
 	Stage Stage
 	Scope CommonScope

@@ -42,8 +42,8 @@ import (
 // The cost is that of the groups squared, since each is compared with all others; a box has one
 // group for each setting that was dialled again.
 
-// Switching holds what the diallings of a report show of the contacts of its box. Any number of
-// goroutines may read one at once.
+// Switching is the switching variation of a box: what is stated of its contacts, and what the
+// diallings of a report show of them. Any number of goroutines may read one at once.
 type Switching struct {
 	Stated float64 // Ω, standard deviation of one contact; 0: not stated
 	// Estimated is the same from the diallings, noise taken out; NaN where no setting was dialled

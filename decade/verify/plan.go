@@ -58,7 +58,7 @@ type Plan struct {
 	Steps  []PlanStep
 }
 
-// A PlanStep is one dialling. Any number of goroutines may read one at once.
+// A PlanStep is one dialling of a [Plan]. Any number of goroutines may read one at once.
 type PlanStep struct {
 	Setting  decade.Setting
 	Dialling int // 1, 2, … of this setting

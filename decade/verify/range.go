@@ -53,7 +53,7 @@ type Limits struct {
 	Digits    float64 // steps of the display, also called counts
 }
 
-// A Range of a meter with its limits of error ±(OfReading·|reading| +
+// A Range is a range of a meter with its limits of error ±(OfReading·|reading| +
 // OfRange·FullScale + Digits·Resolution). Any number of goroutines may read one at once.
 type Range struct {
 	Name      string  // "1 kΩ"
@@ -107,8 +107,8 @@ type RangeCalibration struct {
 	Stability   *Limits // since the certificate; nil: the limits of the range
 }
 
-// A CalibrationPoint is the error of a range at a reading. Any number of goroutines may read
-// one at once.
+// A CalibrationPoint is the error of a range at one reading, from a certificate of the meter. Any
+// number of goroutines may read one at once.
 type CalibrationPoint struct {
 	Reading float64 // Ω, what the meter showed
 	Error   float64 // Ω, reading less true value
