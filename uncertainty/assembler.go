@@ -350,10 +350,15 @@ func jointOf(members []*source) (*variate.Joint, error) {
 }
 
 // drawFindings warns of t-distributions that are drawn from and whose moments do not
-// exist, and of doubtful coverage factors. It reads the tape and not the list of inputs, since
+// exist, of doubtful coverage factors and of readings that are all equal. It reads the tape and not the list of inputs, since
 // the instruction alone knows the degrees of freedom of a joint draw, n − N and not n − 1.
 func (m *model) drawFindings(t *tape.Tape) []error {
 	var out []error
+	for _, s := range m.inputs {
+		if s.equal() { // it does not vary, and may be no draw
+			out = append(out, equalReadings("uncertainty.MonteCarlo", s.name))
+		}
+	}
 	for i := range t.Code {
 		in := &t.Code[i]
 		if in.Op != tape.Draw {

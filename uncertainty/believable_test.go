@@ -140,6 +140,18 @@ func TestZeroUncertaintyIsMeant(t *testing.T) {
 	if !warned(equal, uncertainty.ErrNotStated) || !strings.Contains(equal.Warnings[0].Error(), "resolution") {
 		t.Errorf("equal readings: %v", equal.Warnings)
 	}
+	readings := uncertainty.Input("reading", uncertainty.TypeA(100.1, 100.1, 100.1)).Add(uncertainty.Input("other", uncertainty.Normal(0, 1)))
+	sim, err := uncertainty.MonteCarlo{Trials: 10_000}.Run(context.Background(), readings)
+	if err != nil || len(sim.Warnings) != 1 || !errors.Is(sim.Warnings[0], uncertainty.ErrNotStated) {
+		t.Errorf("equal readings, simulated: %v, error %v", sim, err)
+	}
+	together := uncertainty.JointTypeA([]string{"equal", "other"}, [][]float64{{5, 5, 5, 5}, {2, 2.1, 2.2, 2.1}}).Inputs()
+	if b := evaluate(t, together[0].Add(together[1])); !warned(b, uncertainty.ErrNotStated) {
+		t.Errorf("equal readings beside others made together: %v", b.Warnings)
+	}
+	if b := evaluate(t, together[1].Scale(2)); warned(b, uncertainty.ErrNotStated) {
+		t.Errorf("readings that differ, beside equal ones: %v", b.Warnings)
+	}
 	tiny := evaluate(t, uncertainty.Input("tiny", uncertainty.Normal(1e-300, 1e-302)).Scale(2))
 	if u := tiny.StandardUncertainty; math.Abs(u/2e-302-1) > 1e-12 {
 		t.Errorf("u = %v; want 2e-302", u)

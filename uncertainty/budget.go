@@ -317,6 +317,13 @@ func (m *model) correlations(c []float64, u float64, reached []bool) []Correlati
 	return out
 }
 
+// equalReadings is the warning of readings whose scatter is below the step of the display.
+func equalReadings(op, name string) error {
+	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "all readings are equal, so "+
+		"that they show nothing finer than one step of the display; add its resolution as an input "+
+		"(GUM F.2.2.1)")}
+}
+
 // findings says what a reader of the budget must know before using it: first what concerns
 // inputs, then what concerns the model (steps of differences, bends), then what concerns the
 // expanded uncertainty. Top is the place of the measurand of the last backward pass.
@@ -353,9 +360,7 @@ func (m *model) findings(b *Budget, top int, c []float64, reached []bool) []erro
 				"pooled standard deviation", freedoms(dof)))
 		}
 		if s.equal() {
-			warn(s.name, unit.Errorf(ErrNotStated, "all readings are equal, so that they show "+
-				"nothing finer than one step of the display; add its resolution as an input (GUM "+
-				"F.2.2.1)"))
+			out = append(out, equalReadings("uncertainty.Evaluate", s.name))
 		}
 	}
 	if err := m.stepFinding(b, top); err != nil {

@@ -234,8 +234,12 @@ func (s *source) drawnDOF() float64 {
 
 // equal reports whether the input comes from readings that are all equal: u = 0 is then a matter of
 // the display, not of the quantity.
-// A single reading says nothing about scatter and is no series.
+// A single reading says nothing about scatter and is no series. Of readings made together with
+// those of other quantities it is the group that knows how many there are.
 func (s *source) equal() bool {
+	if s.group != nil {
+		return s.group.observed > 1 && s.u == 0
+	}
 	l, own := s.dist.(law)
 	return own && l.n > 1 && s.u == 0
 }
