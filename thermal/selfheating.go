@@ -30,7 +30,7 @@ const (
 func Current(amperes float64) Drive { return Drive{currentDrive, amperes} }
 
 // Voltage is a constant voltage in volts across the resistor, direct or
-// effective.
+// RMS.
 func Voltage(volts float64) Drive { return Drive{voltageDrive, volts} }
 
 // Power is a constant power in watts in the resistor.

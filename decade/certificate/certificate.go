@@ -31,7 +31,7 @@ import (
 type Certificate struct {
 	Parties // complete: with the dates and the temperature of the readings
 
-	Box, Serial string
+	Box, Serial string      // name and serial number of the box
 	Class       string      // limits of error of the box, in words; may be empty
 	Equipment   []Equipment // the meter, then each known resistor that was read
 	Method      string      // of measurement and of its uncertainty, in words
@@ -46,8 +46,8 @@ type Equipment struct {
 	Serial, Certificate string // may be empty
 }
 
-// A Result holds what a box measured in one stage: the residual first, then position for
-// position of each dial. Any number of goroutines may read one at once.
+// A Result holds what a box measured in one stage: the residual first, then each position of each
+// dial. Any number of goroutines may read one at once.
 type Result struct {
 	Stage verify.Stage
 	Notes string // how the values were made, and what readings do not agree with them
@@ -58,9 +58,9 @@ type Result struct {
 // significant digits, and Value ends where U does. Any number of goroutines may read one at
 // once.
 type Row struct {
-	Dial     string // of the only dial off zero; empty: none, or more than one
-	Setting  string // positions of all dials, "0-3-0"
-	Nominal  float64
+	Dial     string  // of the only dial off zero; empty: none, or more than one
+	Setting  string  // positions of all dials, "0-3-0"
+	Nominal  float64 // Ω; of the residual as stated
 	Open     bool    // the circuit was open: no Value, no U
 	Value    float64 // Ω, in the convention of the box: above the zero setting, or at the terminals
 	U, P     float64 // expanded uncertainty in Ω, coverage probability
@@ -247,7 +247,8 @@ func wordsOr(text, otherwise string) string {
 	return otherwise
 }
 
-// Verdict is what the certificate says of the box as it was last, that of the last result.
+// Verdict returns the verdict of the last result, as left where that was read. It is undecided
+// without a result.
 func (c *Certificate) Verdict() conformity.Verdict {
 	if c == nil || len(c.Results) == 0 {
 		return conformity.VerdictUndecided

@@ -95,8 +95,8 @@ const (
 )
 
 // WriteXML writes the certificate by the schema DCC 3.3.0. It returns an error where a required
-// part is missing, a text cannot be written, or a row has a number that is NaN, infinite or, as
-// an uncertainty, negative; then nothing is written.
+// part is missing, a text cannot be written, a result has no row, or a row has a number that is
+// NaN or infinite, a negative uncertainty or a coverage factor below 1; then nothing is written.
 func (c *Certificate) WriteXML(w io.Writer) error {
 	const op = "certificate.Certificate.WriteXML"
 	if c == nil || len(c.Results) == 0 {

@@ -83,8 +83,8 @@ func (a *Answer) orEmpty() *Answer {
 
 // New looks for the causes of what a report shows, and assembles the answer. Where the
 // readings are too few or contradict each other, so that no cause can be looked for, the
-// answer says that, and what to read. It is an error if there is no report, if the options
-// make no sense, or if the context ends.
+// answer says that, and what to read. It returns an error if there is no report or no context
+// ([ErrEmpty]), if the options make no sense, or if the context ends.
 func New(ctx context.Context, r *verify.Report, o fault.Options) (*Answer, error) {
 	if r == nil || r.Box == nil {
 		return nil, &Error{Op: "inspect.New", Name: "report",
@@ -358,8 +358,8 @@ func (a *Answer) Reason() string {
 		"as left."
 }
 
-// Cautions lists the cautions of what the answer advises, each once, in the order in which
-// they are needed; that local codes come first stands at the end.
+// Cautions returns the cautions of what the answer advises, each once, in the order in which
+// they are needed. The last one is that local codes come first.
 func (a *Answer) Cautions() []string {
 	a = a.orEmpty()
 	var out []string

@@ -16,8 +16,8 @@
 //
 // An [Inspection] is kept while readings come in, from a person or an instrument: it takes
 // them one by one, judges each when it comes, says at any time what the readings say, what is
-// still worth reading and whether it is finished, and is saved and resumed as JSON. A reading
-// costs what it changes, and not what all cost.
+// still worth reading and whether it is finished, and is saved and resumed as JSON. One more
+// reading costs the work that it changes, not that of all readings.
 //
 //	in, err := inspect.NewInspection(box, meter, conformity.Guarded(1), fault.Options{})
 //	err = in.Add(reading)

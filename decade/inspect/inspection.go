@@ -307,11 +307,11 @@ func (in *Inspection) Answer(ctx context.Context) (*Answer, error) {
 	return in.assemble(ctx, m, false)
 }
 
-// Complete is Answer with everything that the options ask for looked for, two faults at once
-// unless they say one: in most boxes that takes a fraction of a second, in some a few seconds.
-// It may run in a goroutine of its own while readings come in. New readings make it begin again,
-// so that its answer is of all readings there are when it returns; while they come faster than
-// it searches it waits for a pause. It ends within 20 ms of the context, and then is an error.
+// Complete returns the Answer after a search for everything that the options ask for, two faults
+// at once unless they say one: in most boxes that takes a fraction of a second, in some a few
+// seconds. It may run in a goroutine of its own while readings come in. New readings make it begin
+// again, so that its answer is of all readings there are when it returns; while they come faster
+// than it searches it waits for a pause. When the context ends it returns an error within 20 ms.
 func (in *Inspection) Complete(ctx context.Context) (*Answer, error) {
 	const op = "inspect.Inspection.Complete"
 	if ctx == nil {

@@ -18,7 +18,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Heading is what stands above every form of the answer: that of the report.
+// Heading returns the lines above every form of the answer, each a title and a text: those of
+// the report.
 func (a *Answer) Heading() [][2]string {
 	a = a.orEmpty()
 	return a.Report.Heading()
@@ -86,8 +87,9 @@ func (a *Answer) withWarnings(list []verify.Section) []verify.Section {
 	return append(list, verify.Section{Title: "Warnings", Texts: texts, Detail: true})
 }
 
-// Strongest is the setting that speaks most for the first cause, or else the last one read
-// with a value: the one whose budget is of interest. It is not valid where none has one.
+// Strongest returns the setting whose budget is of interest: the first one at which the first
+// cause shows and that was read with a value, or else the last one read with a value. It is not
+// valid where none has one.
 func (a *Answer) Strongest() decade.Setting {
 	a = a.orEmpty()
 	if d := a.Diagnosis; d != nil && !d.Healthy && len(d.Causes) > 0 {
