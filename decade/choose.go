@@ -40,8 +40,9 @@ type Selection struct {
 // mostWithin bounds Selection.Within: more settings than that are a count and not a choice.
 const mostWithin = 100
 
-// Choose finds settings as [Box.NearestN] does and says how good the choice is: the deviations,
-// the uncertainty of the best setting, and the settings that cannot be distinguished from it.
+// Choose finds settings as [Box.NearestN] does, and returns with them how good the choice is: the
+// deviations, the uncertainty of the best setting, and the settings that cannot be distinguished
+// from it.
 func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, error) {
 	const op = "decade.Box.Choose"
 	h, err := b.newFind(ctx, op, ohms, s)

@@ -9,8 +9,8 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Code says which resistors of a dial are in circuit at each position. The zero Code is
-// the common one: a ladder of equal resistors in series with a tap after each, position p
+// Code is the switching code of a dial: which resistors are in circuit at each position. The zero
+// Code is the common one: a ladder of equal resistors in series with a tap after each, position p
 // taking the first p of them. Other codes use fewer resistors of different weights.
 //
 // Elements are numbered from 1, in the order of Weights (of a ladder: from the 0 tap). Any

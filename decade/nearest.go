@@ -58,8 +58,8 @@ const (
 	PreferSmallestUncertainty
 )
 
-// Search says how [Box.NearestN] and [Box.Choose] look for settings. The zero Search finds
-// the one nearest setting. Any number of goroutines may read one at once.
+// Search holds the conditions under which [Box.NearestN] and [Box.Choose] look for settings. The
+// zero Search finds the one nearest setting. Any number of goroutines may read one at once.
 type Search struct {
 	N      int    // how many are wanted; 0: one
 	Target Target // which resistance is compared

@@ -113,8 +113,9 @@ type Decade struct {
 	DialCapacitance float64 // F, across what is in circuit of the dial
 }
 
-// Level says to what a tolerance belongs, and so how the errors of elements combine.
-// The worst case does not depend on it. Any number of goroutines may use one at once.
+// Level is what a tolerance applies to, an element, a dial or the box, and so determines how the
+// errors of elements combine. The worst case does not depend on it. Any number of goroutines may
+// use one at once.
 type Level uint8
 
 const (

@@ -26,8 +26,8 @@ import (
 // moment where contacts make first, and at 9 where they break first. Where no
 // other dial is off zero, the former is a short circuit.
 
-// Switching says what a switch does between two positions. Any number of goroutines may use
-// one at once.
+// Switching is what a switch does between two positions. Any number of goroutines may use one at
+// once.
 type Switching uint8
 
 const (

@@ -16,7 +16,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// An Agreement says how far two results of one quantity agree.
+// An Agreement is the comparison of two results of one quantity: see [Agree].
 type Agreement struct {
 	Difference          Quantity // first less second; what they share cancels
 	Estimate            float64  // of the difference, in the unit of the results

@@ -7,7 +7,7 @@ import (
 	"example.com/ohmwright/uncertainty/file"
 )
 
-// TwinMode says whether a simulation may use twins, see [Twin].
+// TwinMode is the choice of whether a simulation may use twins, see [Twin].
 type TwinMode uint8
 
 // The modes. The zero value lets each output have a twin where that helps.

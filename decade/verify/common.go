@@ -33,7 +33,7 @@ import (
 // Steps, not positions: one element that is 1 % high moves every position above it, but one step.
 // The cost is linear in the samples for each range and dial.
 
-// CommonScope says which readings a [Common] is about. Any number of goroutines may use one
+// CommonScope is the set of readings that a [Common] is about. Any number of goroutines may use one
 // at once.
 type CommonScope uint8
 

@@ -14,9 +14,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Determination says which elements of a box follow from readings at some settings.
-// The unknowns are the residual and every element; a reading is the sum of the residual
-// and the elements in circuit. Any number of goroutines may read one at once.
+// A Determination is the answer of [Determine]: which elements of a box follow from readings at
+// some settings. The unknowns are the residual and every element; a reading is the sum of the
+// residual and the elements in circuit. Any number of goroutines may read one at once.
 type Determination struct {
 	Unknowns int // residual and elements
 	Rank     int // how many of them the readings determine, counting combinations

@@ -31,7 +31,7 @@ import (
 //
 // the first and the third are contacts as a rule, the second an element.
 
-// FindingKind says what a finding is about. Any number of goroutines may use one at once.
+// FindingKind is what a [Finding] is about. Any number of goroutines may use one at once.
 type FindingKind uint8
 
 const (

@@ -16,7 +16,7 @@ import (
 // One zero reading is no conforming box: a report says how much of the box it has looked at before
 // it says anything of verdicts. The measure is the full plan, and settings beside it count too.
 
-// A Headline says how much of a box was judged in one stage. Any number of goroutines may read
+// A Headline counts how much of a box was judged in one stage. Any number of goroutines may read
 // one at once.
 type Headline struct {
 	Stage    Stage

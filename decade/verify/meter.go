@@ -23,8 +23,8 @@ const (
 // String returns "not stated", "two-wire" or "four-wire".
 func (w Wiring) String() string { return wirings.String(w) }
 
-// Null says what the meter subtracts from every reading. Any number of goroutines may use one
-// at once.
+// Null is what the meter subtracts from every reading. Any number of goroutines may use one at
+// once.
 type Null uint8
 
 const (

@@ -31,7 +31,7 @@ import (
 // four equations among them: the minimal plan reads four, the recommended one also those left
 // out, which test contacts and the assumed code.
 
-// Extent says how much a plan reads. Any number of goroutines may use one at once.
+// Extent is how much of a box a plan reads. Any number of goroutines may use one at once.
 type Extent uint8
 
 const (

@@ -26,9 +26,9 @@ import (
 // the absolute value, so that a reading just below zero is no better than one above. How the
 // parts are split into sources is Combination's, and in metererror.go.
 
-// Combination says how the parts of the limits of a range combine in one error. Any number of
-// goroutines may use one at once. With a of reading, b·V of range, the linearity e and z_g,
-// z_0, z_c uncorrelated errors with the limit 1, all common to the readings R of the range:
+// Combination is the way in which the parts of the limits of a range combine in one error. Any
+// number of goroutines may use one at once. With a of reading, b·V of range, the linearity e and
+// z_g, z_0, z_c uncorrelated errors with the limit 1, all common to the readings R of the range:
 type Combination uint8
 
 const (
@@ -90,9 +90,9 @@ type Range struct {
 	Calibration *RangeCalibration // nil: none
 }
 
-// A RangeCalibration is what a certificate of the meter says about a range: its error at
-// some readings. Between two of them the error is interpolated linearly; beyond the first
-// and the last the range has its limits only.
+// A RangeCalibration is what a certificate of the meter states about a range: its error at some
+// readings. Between two of them the error is interpolated linearly; beyond the first and the last
+// the range has its limits only.
 //
 // The certificate corrects the readings. On its day its uncertainty, with the linearity
 // between the points, replaces the limits; at any other time, and for readings without a

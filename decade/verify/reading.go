@@ -14,9 +14,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Stage says whether a reading was taken before or after anything was touched.
-// Cleaning and exercising a switch is an adjustment already. Any number of goroutines may use
-// one at once.
+// Stage is the state of the box when a reading was taken: before anything was touched, or after.
+// Cleaning and exercising a switch is an adjustment already. Any number of goroutines may use one
+// at once.
 type Stage uint8
 
 const (

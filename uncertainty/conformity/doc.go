@@ -16,12 +16,11 @@
 // most 2.5 %, the specific risk of JCGM 106 clause 9.3; it says nothing about how
 // many of the accepted items are outside, which depends on what was produced.
 //
-// [Probability] and [SpecificRisk] say how probable it is that this one item conforms,
-// by a budget ([FromBudget]), a simulation ([FromOutput], [NewSamples]) or any other
-// distribution. [GlobalRisk] says how often a rule errs over all items, and asks what the
-// items are like (the prior): the two are different numbers, and neither stands for the
-// other. [GuardForSpecificRisk] and [GuardForGlobalRisk] choose
-// the guard band for a wanted risk.
+// [Probability] and [SpecificRisk] say how probable it is that this one item conforms, by a
+// budget ([FromBudget]), a simulation ([FromOutput], [NewSamples]) or any other distribution.
+// [GlobalRisk] returns how often a rule errs over all items, and needs the distribution of the
+// items (the prior): the two are different numbers, and neither stands for the other.
+// [GuardForSpecificRisk] and [GuardForGlobalRisk] choose the guard band for a wanted risk.
 //
 // [RiskCurve] returns both global risks as functions of the guard band, [AcceptanceProbability]
 // the probability of acceptance as a function of the true value. [GuardedRejection] reverses the

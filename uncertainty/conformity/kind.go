@@ -15,7 +15,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// RuleKind says how a [Rule] chooses its guard band.
+// RuleKind is the way in which a [Rule] chooses its guard band.
 type RuleKind uint8
 
 // The kinds of rules; the zero value, with the zero Multiple, is simple acceptance.
