@@ -11,7 +11,7 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// A Distribution is the probability distribution by which an input quantity is known. Every
+// A Distribution describes what is known about an input quantity. Every
 // continuous distribution of gonum's stat/distuv that has these methods is one as it is.
 //
 // Mean is the estimate and StdDev the standard uncertainty, unless the value also

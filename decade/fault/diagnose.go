@@ -26,8 +26,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// Options says how faults are looked for. The zero Options are what [Diagnose] uses. Any
-// number of goroutines may use one at once; they share Progress then, which must bear that.
+// Options are the conditions of a search for faults. The zero Options are what [Diagnose] uses.
+// Any number of goroutines may use one at once, if their common Progress allows that.
 type Options struct {
 	// Weights are the prior weights of the kinds; nil: DefaultWeights.
 	Weights Weights
