@@ -152,9 +152,9 @@ func ExampleAnswer_Sections() {
 }
 
 // Where the uncertainty of the reading that speaks most for the cause comes from.
-func ExampleAnswer_Strongest() {
+func ExampleAnswer_StrongestSetting() {
 	a := answer(highStep())
-	a.Budget = a.Strongest()
+	a.Budget = a.StrongestSetting()
 	fmt.Println(a.Budget)
 	// Output:
 	// 4
