@@ -21,7 +21,7 @@ const (
 // with A = 3.9083e-3, B = −5.775e-7, C = −4.183e-12, so that
 // R(100 °C)/R0 = 1.3851. A bad r0 is reported by use.
 //
-// Many tables in print are still of the curve before it; see [PlatinumIPTS68].
+// Many printed tables still follow the curve before it; see [PlatinumIPTS68].
 func Platinum(r0 float64) Sensor { return curveSensor(r0, &platinum) }
 
 var platinum = platinumCurve("platinum IEC 60751", 850, platinumA, platinumB, platinumC)
@@ -145,7 +145,7 @@ var copper426 = curve{name: "copper GOST 6651-2009 (W100 = 1.426)", low: -50, hi
 //
 //	R = R0 (1 + 4.427e-3 t + 5.172e-6 t² + 5.585e-9 t³)   −50 °C to 150 °C
 //
-// It is no standard's. The coefficients were seen in three public places that agree; the range
+// No standard has it. The coefficients were seen in three public places that agree; the range
 // was chosen here.
 func Nickel500(r0 float64) Sensor { return curveSensor(r0, &nickel500) }
 
@@ -155,7 +155,7 @@ var nickel500 = curve{name: "nickel of building controls (W100 = 1.500)", low: -
 	}}
 
 // Nickel672 returns the nickel thermometer with R(100 °C)/R0 = 1.672 and the resistance r0
-// in ohms at 0 °C, mostly 120 Ω, −50 °C to 250 °C. It is no standard's, and no formula for
+// in ohms at 0 °C, usually 120 Ω, −50 °C to 250 °C. No standard has it, and no formula for
 // it was found: the polynomial was fitted to thirteen rows of a printed table of 120 Ω,
 // which it meets to 0.012 Ω, 0.02 K.
 func Nickel672(r0 float64) Sensor { return curveSensor(r0, &nickel672) }

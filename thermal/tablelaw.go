@@ -86,7 +86,7 @@ func (l TableLaw) checkInside(op, name string, t float64) error {
 	return nil
 }
 
-// Ratio returns R(t)/R(ref) at t in °C.
+// Ratio returns R(t)/R(ref) at t in °C. It returns an error (ErrDomain) outside the table.
 func (l TableLaw) Ratio(t float64) (float64, error) {
 	return l.ratio("thermal.TableLaw.Ratio", "temperature", t)
 }

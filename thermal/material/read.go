@@ -35,8 +35,8 @@ const (
 // one. Unknown and doubled keys are refused, as is a name that two materials have; errors
 // name the place in the file. See examples/formats/README.md.
 //
-// The table of this package stays as it is: the result has the own materials before it, and
-// one of the same name hides the one behind.
+// The table of this package does not change: the result has the user's materials first, and
+// one of them replaces a material of the same name.
 func Read(r io.Reader) (Table, error) {
 	o, err := file.Read("material.Read", r, maxFile)
 	if err != nil {

@@ -160,7 +160,7 @@ func (t Trim) with(added float64) float64 {
 //	β = α² − (1−x)(αp² − βp) − x(αa² − βa)   parallel
 //	β = (1−x) βp + x βa                       series
 //
-// with x = Share. A pad of 0.1 % spoils a coefficient of 1 ppm/K by 0.1 ppm/K
+// with x = Share. A pad of 0.1 % changes a coefficient of 1 ppm/K by 0.1 ppm/K
 // if it has 100.
 func (t Trim) Law(part, added thermal.Law) (thermal.Law, error) {
 	const op = "winding.Trim.Law"
