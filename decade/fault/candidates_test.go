@@ -8,6 +8,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -449,6 +450,59 @@ func TestDigitsOfUncertainty(t *testing.T) {
 	} {
 		if got := toDigitsOf(c.v, c.U); got != c.want {
 			t.Errorf("%v with U = %v: %v; want %v", c.v, c.U, got, c.want)
+		}
+	}
+}
+
+// A range confirms a value that it just reaches and whose full scale is 20 times the value at most;
+// of two that do, the smaller one is taken.
+func TestRangesThatConfirm(t *testing.T) {
+	r := &verify.Report{Meter: verify.Meter{Ranges: []verify.Range{
+		{Name: "2 kΩ", FullScale: 2000, OverRange: 1}, {Name: "100 Ω", FullScale: 100, OverRange: 1},
+		{Name: "200 Ω", FullScale: 200, OverRange: 1}, {Name: "40 Ω", FullScale: 40, OverRange: 1},
+	}}}
+	for _, c := range []struct {
+		ohms float64
+		than string
+		want string
+	}{
+		{100, "200 Ω", "100 Ω"}, {100, "100 Ω", "200 Ω"}, {100.1, "100 Ω", "200 Ω"},
+		{200, "200 Ω", "2 kΩ"}, {100, "", "100 Ω"}, {101, "200 Ω", "2 kΩ"}, {99, "200 Ω", "100 Ω"},
+		{40, "100 Ω", "40 Ω"}, {41, "100 Ω", "200 Ω"}, {2, "100 Ω", "40 Ω"}, {1.99, "100 Ω", ""},
+		{2000, "100 Ω", "2 kΩ"}, {2001, "100 Ω", ""},
+	} {
+		if got := otherRange(r, c.ohms, c.than); got != c.want {
+			t.Errorf("%v Ω, read on %q: %q; want %q", c.ohms, c.than, got, c.want)
+		}
+	}
+}
+
+// A knob is off by a whole number of positions, one at least and no more than a dial may have.
+func TestPositionsOfSlip(t *testing.T) {
+	for v, want := range map[float64]bool{
+		0: false, 1: true, -1: true, 0.5: false, 255: true, -255: true, 256: false, -256: false,
+	} {
+		err := (Fault{Kind: KindSlip, Value: v}).checkSlip("fault.Test")
+		if (err == nil) != want || !want && !errors.Is(err, ErrDomain) {
+			t.Errorf("off by %v positions: %v; want it allowed: %v", v, err, want)
+		}
+	}
+}
+
+// An element that reads high by up to 1.5 % may have lost the resistor that trimmed it, R·(R + v)/v;
+// one that reads low by as much gets v in series. Beyond it is replaced.
+func TestTrimOfElement(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 100)})
+	for v, want := range map[float64]string{
+		0.0049: "", 0.0051: "2 MΩ in parallel", 1: "10 kΩ in parallel", 1.49: "6.8 kΩ in parallel",
+		1.51: "", -0.001: "1 mΩ in series", -1.49: "1.5 Ω in series", -1.51: "",
+	} {
+		r := &repairing{box: b}
+		r.repairElement(Fault{Kind: KindDrift, A: Place{PartElement, 0, 3}, Value: v})
+		text := strings.Join(r.Steps, " ")
+		trimmed := strings.Contains(text, "in parallel") || strings.Contains(text, "in series")
+		if trimmed != (want != "") || !strings.Contains(text, want) {
+			t.Errorf("off by %v Ω: %s; want %q", v, text, want)
 		}
 	}
 }
