@@ -506,3 +506,46 @@ func TestTrimOfElement(t *testing.T) {
 		}
 	}
 }
+
+// A cause is in the answer up to 40 behind the best, and of a hundred at most; the healthy box is
+// in it however far behind.
+func TestNumberOfCauses(t *testing.T) {
+	s := &search{options: Options{Distance: 5}}
+	cause := func(i int, score float64) *hypothesis {
+		return &hypothesis{faults: []Fault{{Kind: KindDrift, A: Place{PartElement, 0, i}}},
+			uncertainty: make([]float64, 1), score: score, fit: 10 * float64(i)}
+	}
+	for _, c := range []struct {
+		n    int
+		last float64
+		want int
+	}{{20, 40, 20}, {20, 40.1, 19}, {100, 1, 100}, {101, 1, 100}, {150, 1, 100}} {
+		var list []*hypothesis
+		for i := range c.n - 1 {
+			list = append(list, cause(i+1, float64(i)/1000))
+		}
+		list = append(list, cause(c.n, c.last),
+			&hypothesis{score: 200, fit: -1000}) // the healthy box
+		got := s.groups(list)
+		healthy := slices.ContainsFunc(got, func(g *group) bool {
+			return len(g.hypotheses[0].faults) == 0
+		})
+		if len(got) != c.want+1 || !healthy {
+			t.Errorf("%d causes, the last %v behind: %d groups, the healthy box in it %v; want %d",
+				c.n, c.last, len(got), healthy, c.want+1)
+		}
+	}
+}
+
+// Of the settings that speak for a cause the twelve strongest are listed, each once.
+func TestNumberOfAffected(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}))
+	h := &hypothesis{effect: make([]float64, s.numSettings)}
+	for k := range h.effect {
+		h.effect[k] = 1e3 * s.model.nominal[k]
+	}
+	got := s.affectedSettings(h)
+	if len(got) != 12 || len(unique(got)) != 12 {
+		t.Errorf("%d of %d settings, %d different; want 12", len(got), s.numSettings, len(unique(got)))
+	}
+}
