@@ -55,7 +55,7 @@ type DeviationRow struct {
 	Deviation float64              // Ω, measured minus nominal
 	Budget    *uncertainty.Budget  // of Deviation
 	Expanded  uncertainty.Expanded // of Deviation, for the coverage of the table
-	Limit     float64              // Ω, ± of the class; of the residual its tolerance; 0: not stated
+	Limit     float64              // Ω, ±, by the class or the tolerance of the residual; 0: none
 }
 
 // Deviations makes the table of a box with a calibration (see [decade.Box.With]) for a

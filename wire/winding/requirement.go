@@ -26,9 +26,13 @@ type Requirement struct {
 	MaxRise         float64 // K above the air at Power; 0: 40 K
 	MaxTimeConstant float64 // s, either sign, with the doubt of the model; 0: no limit
 	MaxAlpha        float64 // 1/K, either sign, of the alloy's nominal coefficient; 0: no limit
-	MaxHeight       float64 // m, of the winding above the former; 0: half the radius, or of a card its thickness
-	MinDiameter     float64 // m, of the bare wire; 0: 0.05 mm, below which it is hard to handle (common practice)
-	MinLength       float64 // m, of wire; 0: 0.1 m, so that a millimetre is 1 % at most
+	// MaxHeight in metres of the winding above the former; 0: half the radius, of a card its
+	// thickness.
+	MaxHeight float64
+	// MinDiameter in metres of the bare wire; 0: 0.05 mm, below which it is hard to handle
+	// (common practice).
+	MinDiameter float64
+	MinLength   float64 // m, of wire; 0: 0.1 m, so that a millimetre is 1 % at most
 
 	Materials     []material.Material // none: manganin, constantan, two of nickel-chromium
 	Gauges        wire.System         // 0: metric sizes
@@ -414,8 +418,8 @@ func (r Requirement) candidate(c wire.Conductor, construction Construction) (Pla
 	}
 	p.fits = true
 	p.Lay = g.result()
-	p.useLimit(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm", p.Build*1e3,
-		r.MaxHeight*1e3)
+	p.useLimit(limitHeight, p.Build/r.MaxHeight, "a winding %.2g mm high, allowed %.2g mm",
+		p.Build*1e3, r.MaxHeight*1e3)
 	return p, r.heat(&p)
 }
 

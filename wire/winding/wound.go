@@ -26,7 +26,7 @@ type Winding struct {
 	// touch. Of a figure of eight: the gap between the formers, beyond that of two
 	// wires.
 	Spacing float64
-	Ohms    float64 // Ω, resistance of the finished resistor, the two wires in parallel of Ayrton–Perry
+	Ohms    float64 // Ω, of the finished resistor, of Ayrton–Perry the two wires in parallel
 	// Medium is the relative permittivity of what surrounds the covered wires: 1 for
 	// air, 2 to 4 for wax, varnish or shellac that fills the spaces. 0 is air.
 	Medium float64
