@@ -5,6 +5,7 @@ package uncertainty_test
 
 import (
 	"errors"
+	"math"
 	"reflect"
 	"slices"
 	"testing"
@@ -54,7 +55,7 @@ func TestAdaptiveFewTrials(t *testing.T) {
 	for name, m := range map[string]uncertainty.MonteCarlo{
 		"fewer than two batches":       {Digits: 2, Trials: 20_000},
 		"batches of a large coverage":  {Digits: 2, Coverage: 0.999999},
-		"batches beyond a 32-bit size": {Digits: 1, Coverage: 1 - 1e-9, Trials: 1 << 31},
+		"batches beyond a 32-bit size": {Digits: 1, Coverage: 1 - 1e-9, Trials: math.MaxInt32},
 	} {
 		if _, err := m.Run(t.Context(), x.Mul(x)); !errors.Is(err, uncertainty.ErrTrials) {
 			t.Errorf("%s: %v; want ErrTrials", name, err)
