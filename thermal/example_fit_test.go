@@ -62,7 +62,7 @@ func ExampleLawFit() {
 		log.Fatal(err)
 	}
 	today := uncertainty.Exact(21)
-	b, err := uncertainty.Evaluate(fit.Law.CorrectOf(fit.Resistance, uncertainty.Exact(23), today))
+	b, err := uncertainty.Evaluate(fit.Law.Correct(fit.Resistance, uncertainty.Exact(23), today))
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -21,7 +21,7 @@ func Example() {
 	r25 := uncertainty.Input("R25", uncertainty.Certificate(100.00215, 0.0001, 2))
 	bath := uncertainty.Input("bath", uncertainty.Rectangular(23.4, 0.05))
 
-	b, err := uncertainty.Evaluate(law.CorrectOf(r25, uncertainty.Exact(25), bath))
+	b, err := uncertainty.Evaluate(law.Correct(r25, uncertainty.Exact(25), bath))
 	if err != nil {
 		log.Fatal(err)
 	}

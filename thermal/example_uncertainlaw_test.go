@@ -17,8 +17,8 @@ func ExampleUncertainLaw() {
 	spool := thermal.UncertainLaw{Reference: 23, Alpha: uncertainty.Input("alpha", uncertainty.Rectangular(8e-6, 10e-6))}
 	room := uncertainty.Input("room", uncertainty.Rectangular(25, 2))
 	at23 := uncertainty.Exact(23)
-	r1 := spool.CorrectOf(uncertainty.Exact(1000.05), at23, room)
-	r2 := spool.CorrectOf(uncertainty.Exact(100.01), at23, room)
+	r1 := spool.Correct(uncertainty.Exact(1000.05), at23, room)
+	r2 := spool.Correct(uncertainty.Exact(100.01), at23, room)
 
 	one, err := uncertainty.Evaluate(r1)
 	if err != nil {
@@ -39,7 +39,7 @@ func ExampleUncertainLaw() {
 func ExampleExactLaw() {
 	lead := thermal.ExactLaw(thermal.CopperConductor())
 	room := uncertainty.Input("room", uncertainty.Rectangular(23, 1))
-	r := lead.CorrectOf(uncertainty.Exact(0.050), uncertainty.Exact(20), room)
+	r := lead.Correct(uncertainty.Exact(0.050), uncertainty.Exact(20), room)
 	b, err := uncertainty.Evaluate(r.Scale(1e3))
 	if err != nil {
 		log.Fatal(err)
@@ -77,10 +77,10 @@ func ExampleUncertainLaw_RatioOf() {
 }
 
 // Which of the two inputs is worth knowing better.
-func ExampleUncertainLaw_CorrectOf() {
+func ExampleUncertainLaw_Correct() {
 	law := thermal.UncertainLaw{Reference: 23, Alpha: uncertainty.Input("alpha", uncertainty.Normal(12e-6, 1e-6))}
 	room := uncertainty.Input("room", uncertainty.Normal(20, 0.5))
-	r := law.CorrectOf(uncertainty.Exact(10e3), uncertainty.Exact(23), room)
+	r := law.Correct(uncertainty.Exact(10e3), uncertainty.Exact(23), room)
 	b, err := uncertainty.Evaluate(r)
 	if err != nil {
 		log.Fatal(err)

@@ -15,7 +15,7 @@ import (
 // temperatures. Resistance and the coefficients of Law are correlated; being
 // quantities they carry that with them:
 //
-//	r := fit.Law.CorrectOf(fit.Resistance, uncertainty.Exact(fit.Law.Reference), t)
+//	r := fit.Law.Correct(fit.Resistance, uncertainty.Exact(fit.Law.Reference), t)
 type LawFit struct {
 	Resistance uncertainty.Quantity // Ω at the law's reference
 	Law        UncertainLaw

@@ -89,15 +89,15 @@ func (u UncertainLaw) ratioOf(op, name string, t uncertainty.Quantity) uncertain
 	return q
 }
 
-// CorrectOf returns in ohms the resistance at the temperature to of a resistor
+// Correct returns in ohms the resistance at the temperature to of a resistor
 // that has r ohms at the temperature from, both in °C:
 //
 //	R(to) = r Ratio(to)/Ratio(from)
 //
 // For a resistor known at its reference temperature, from is the exact
 // reference.
-func (u UncertainLaw) CorrectOf(r, from, to uncertainty.Quantity) uncertainty.Quantity {
-	const op = "thermal.UncertainLaw.CorrectOf"
+func (u UncertainLaw) Correct(r, from, to uncertainty.Quantity) uncertainty.Quantity {
+	const op = "thermal.UncertainLaw.Correct"
 	return r.Mul(u.ratioOf(op, "to", to)).Div(u.ratioOf(op, "from", from)).DefaultUnit("Ω")
 }
 
@@ -124,7 +124,7 @@ func (u UncertainLaw) changeOf(op string, from, to uncertainty.Quantity) uncerta
 }
 
 // Rebase returns the same parabola about another reference temperature in °C,
-// as [Law.Rebase] does. The coefficients of the result carry its errors.
+// as [Law.Rebase] does. Errors stick in the coefficients of the result.
 func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 	if u.Alpha.IsZero() && u.Beta.IsZero() {
 		return u
@@ -150,5 +150,5 @@ func (l Law) ChangeOf(from, to uncertainty.Quantity) uncertainty.Quantity {
 
 // CorrectOf is [Law.Correct] of quantities, with the law's coefficients exact.
 func (l Law) CorrectOf(r, from, to uncertainty.Quantity) uncertainty.Quantity {
-	return ExactLaw(l).CorrectOf(r, from, to)
+	return ExactLaw(l).Correct(r, from, to)
 }

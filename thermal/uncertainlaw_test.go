@@ -35,7 +35,7 @@ func TestCorrectWithItsBudget(t *testing.T) {
 	law := sampleLaw()
 	r := uncertainty.Input("R", uncertainty.Normal(1000.012, 0.002))
 	at := uncertainty.Input("t", uncertainty.Normal(26.5, 0.1))
-	b := evaluate(t, law.CorrectOf(r, uncertainty.Exact(23), at))
+	b := evaluate(t, law.Correct(r, uncertainty.Exact(23), at))
 	near(t, "estimate", b.Estimate, 1000.012*(1+21.875e-6), 1e-15)
 	near(t, "to four decimals", math.Round(b.Estimate*1e4)/1e4, 1000.0339, 1e-15)
 	// Contributions: u(R), R·3.5·u(α), R·3.5²·u(β), R·(α + 2β·3.5)·u(t).
@@ -91,12 +91,12 @@ func TestUncertainRebase(t *testing.T) {
 	near(t, "beta", got.Beta(), want.Beta(), 1e-14)
 	// One curve: R(40)/R(26.5) has one uncertainty from either reference.
 	at, from := uncertainty.Exact(40), uncertainty.Exact(26.5)
-	a := evaluate(t, law.CorrectOf(uncertainty.Exact(1), from, at))
+	a := evaluate(t, law.Correct(uncertainty.Exact(1), from, at))
 	b := evaluate(t, moved.RatioOf(at))
 	near(t, "ratio", b.Estimate, a.Estimate, 1e-15)
 	near(t, "its u", b.StandardUncertainty, a.StandardUncertainty, 1e-12)
 	ohm := uncertainty.Exact(1).InUnit("Ω")
-	if d := evaluate(t, law.CorrectOf(ohm, from, at).Sub(moved.RatioOf(at).Mul(ohm))); d.StandardUncertainty > 1e-18 {
+	if d := evaluate(t, law.Correct(ohm, from, at).Sub(moved.RatioOf(at).Mul(ohm))); d.StandardUncertainty > 1e-18 {
 		t.Errorf("u of the difference = %v, want 0", d.StandardUncertainty)
 	}
 }
@@ -124,14 +124,14 @@ func TestExactLawKeepsTheLaw(t *testing.T) {
 func TestUncertainLawRefusals(t *testing.T) {
 	law := ExactLaw(NewLaw(20, 1e-5, 0).Within(10, 30))
 	refusedOf(t, ErrDomain, law.RatioOf(uncertainty.Exact(31)))
-	refusedOf(t, ErrDomain, law.CorrectOf(uncertainty.Exact(1), uncertainty.Exact(9), uncertainty.Exact(20)))
+	refusedOf(t, ErrDomain, law.Correct(uncertainty.Exact(1), uncertainty.Exact(9), uncertainty.Exact(20)))
 	refusedOf(t, uncertainty.ErrNoQuantity, law.RatioOf(uncertainty.Quantity{}))
 	refusedOf(t, uncertainty.ErrNotFinite, ExactLaw(NewLaw(20, math.NaN(), 0)).RatioOf(uncertainty.Exact(20)))
 	refusedOf(t, ErrDomain, NewLaw(20, 0.00393, 0).RatioOf(uncertainty.Exact(-260)))
 	refusedOf(t, ErrDomain, law.Rebase(40).Alpha)
 	cause := errors.New("broken sensor")
 	refusedOf(t, cause, law.RatioOf(uncertainty.Fail(cause)))
-	refusedOf(t, cause, law.CorrectOf(uncertainty.Fail(cause), uncertainty.Exact(20), uncertainty.Exact(20)))
+	refusedOf(t, cause, law.Correct(uncertainty.Fail(cause), uncertainty.Exact(20), uncertainty.Exact(20)))
 	for _, u := range []UncertainLaw{{Alpha: uncertainty.Fail(cause)}, {Beta: uncertainty.Fail(cause)}} {
 		if _, err := u.Law(); !errors.Is(err, cause) {
 			t.Errorf("Law: %v; want %v", err, cause)

@@ -48,7 +48,7 @@ func TestUnitsOfResults(t *testing.T) {
 			{"UncertainLaw.ChangeOf", law.ChangeOf(exact(20), t2), "1"},
 			{"Law.CorrectOf", thermal.NewLaw(20, 1e-5, 0).CorrectOf(r1, exact(20), t2), "Ω"},
 			{"UncertainLaw.RatioOf", law.RatioOf(t2), "1"},
-			{"UncertainLaw.CorrectOf", law.CorrectOf(exact(100), t1, t2), "Ω"},
+			{"UncertainLaw.Correct", law.Correct(exact(100), t1, t2), "Ω"},
 			{"UncertainElement.RiseOf", element.RiseOf(t1, i2), "K"},
 			{"Sensor.ResistanceOf", sensor.ResistanceOf(t1), "Ω"},
 			{"Sensor.ValueOf", sensor.ValueOf(r2), "°C"},
@@ -90,7 +90,7 @@ func TestArgumentsInMultiplesOfUnits(t *testing.T) {
 	}{
 		// 100 Ω at 20 °C is 104 Ω at 30 °C.
 		{"Law.CorrectOf", law.CorrectOf(kilohms, exact(20), warm), "kΩ", 0.104},
-		{"UncertainLaw.CorrectOf", alpha.CorrectOf(kilohms, exact(20), warm), "kΩ", 0.104},
+		{"UncertainLaw.Correct", alpha.Correct(kilohms, exact(20), warm), "kΩ", 0.104},
 		{"TableLaw.CorrectOf", table.CorrectOf(kilohms, exact(20), warm), "kΩ", 0.104},
 		{"Rebase, α", alpha.Rebase(30).Alpha, "1/K", 4e-3 / 1.04},
 		{"Rebase, β", alpha.Rebase(30).Beta, "1/K²", 0},

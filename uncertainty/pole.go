@@ -334,22 +334,14 @@ func (k critical) reached(zero float64, step func(t float64) (v, y float64)) boo
 		_, y := step(zero * (1 + 1e-6))
 		return math.IsNaN(y)
 	}
-	// x/(1 + x), written as 1/(1 + 1/x), does not grow at 0.
-	var v [4]float64
-	for i, before := range [4]float64{0.5, 1e-3, 1e-6, 1e-9} {
-		_, v[i] = step(zero * (1 - before))
-	}
-	return growing(v, 20)
-}
-
-// growing reports whether four values on the way to a pole grow without bound: each difference is
-// by a factor larger than the one before, whatever large terms stand beside, and the last one is
-// more than what rounding leaves of terms that cancel.
-func growing(v [4]float64, factor float64) bool {
-	first, second := math.Abs(v[1]-v[0]), math.Abs(v[2]-v[1])
-	last := math.Abs(v[3] - v[2])
-	return second > factor*first && last > factor*second &&
-		last > 1e-3*(math.Abs(v[1])+math.Abs(v[2]))
+	// Near a pole of first order the value grows a thousandfold here; x/(1 + x), written as
+	// 1/(1 + 1/x), does not grow at 0.
+	_, far := step(zero * (1 - 1e-3))
+	_, near := step(zero * (1 - 1e-6))
+	_, nearer := step(zero * (1 - 1e-9))
+	return math.Abs(near) > 20*math.Abs(far) ||
+		// Beside another large term the differences grow.
+		math.Abs(nearer-near) > 20*math.Abs(near-far)
 }
 
 // tail returns the probability that the sum of the linear effects, whose variance is the square,
@@ -592,13 +584,10 @@ func (l line) end(beyond float64) (t float64, found bool) {
 }
 
 // infinite reports whether the model goes to infinity before a step, with order ½ or more: |t|^−½
-// grows tenfold over two decades, and below that order the variance exists.
+// grows a hundredfold over four decades, and below that order the variance exists.
 func (l line) infinite(t float64) bool {
-	var v [4]float64
-	for i, before := range [4]float64{1e-2, 1e-4, 1e-6, 1e-8} {
-		v[i] = l.valueAt(t * (1 - before))
-	}
-	return growing(v, 6)
+	home := l.m.nodes[l.top].value
+	return math.Abs(l.valueAt(t*(1-1e-8))-home) > 60*math.Abs(l.valueAt(t*(1-1e-4))-home)
 }
 
 // grows finds the place near p where the model goes to infinity.

@@ -173,14 +173,8 @@ func TestPolesAndEndsOfFunctions(t *testing.T) {
 		}
 	}
 	for name, y := range map[string]uncertainty.Quantity{
-		"a tangent far from its poles": uncertainty.Tan(in("x", uncertainty.Normal(0.3, 0.1))),
-		"of a bounded law":             uncertainty.Tan(in("x", uncertainty.Rectangular(0.3, 1.2))),
-		// Where a pole is lifted rounding alone is left, and it grows too.
-		"a divisor that cancels":          e(2).Mul(in("n", uncertainty.Normal(1.3, 0.01))).Div(one.Scale(3)).Mul(one),
-		"a quotient that cancels":         in("n", uncertainty.Normal(1.3, 0.01)).Sub(uncertainty.Sin(zero).Mul(one.Div(in("m", uncertainty.Normal(2, 0.01))).Mul(e(1).Div(one)))),
-		"a sine of a tangent":             uncertainty.Sin(uncertainty.Sin(uncertainty.Tan(at(0.3, math.Pi/2)))),
-		"a quotient with a limit":         uncertainty.Log(e(1).Add(one.Mul(one))).Div(one.Mul(one)),
-		"a logarithm of a tangent":        uncertainty.Log(e(1).Add(uncertainty.Pow(uncertainty.Tan(at(0.3, math.Pi/2)), e(2)))),
+		"a tangent far from its poles":    uncertainty.Tan(in("x", uncertainty.Normal(0.3, 0.1))),
+		"of a bounded law":                uncertainty.Tan(in("x", uncertainty.Rectangular(0.3, 1.2))),
 		"a divisor that is never 0":       e(1).Div(e(1.5).Add(uncertainty.Sin(zero))),
 		"an exponential in a call":        call(func(x []float64) float64 { return math.Exp(x[0]) }, zero),
 		"a logarithm that ends in a call": call(func(x []float64) float64 { return math.Log(math.Max(x[0], 0.01)) }, one),

@@ -151,7 +151,7 @@ func TestHealthy(t *testing.T) {
 	if s := section(a, "What is wrong"); !strings.HasPrefix(s, "No fault:") || !strings.Contains(s, "more than 99 %") {
 		t.Errorf("%q", s)
 	}
-	if s := a.StrongestSetting(); !s.IsValid() {
+	if s := a.Strongest(); !s.IsValid() {
 		t.Error("no row with a budget")
 	}
 }
@@ -213,7 +213,7 @@ func TestForms(t *testing.T) {
 	b := testBox(t, 100, 10)
 	drift := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}, Value: 0.7}
 	a := inspected(t, b, readBox(t, b, recommended(t, b), drift))
-	a.Budget = a.StrongestSetting()
+	a.Budget = a.Strongest()
 	var text, markdown, csv strings.Builder
 	if err := errors.Join(a.WriteText(&text), a.WriteMarkdown(&markdown), a.WriteCSV(&csv)); err != nil {
 		t.Fatal(err)
@@ -350,7 +350,7 @@ func TestZeroAnswer(t *testing.T) {
 		if err := a.WriteText(&s); err != nil {
 			t.Errorf("%s: %v; want a text", name, err)
 		}
-		if x := a.StrongestSetting(); x.IsValid() {
+		if x := a.Strongest(); x.IsValid() {
 			t.Errorf("%s: strongest setting %v; want none", name, x)
 		}
 	}

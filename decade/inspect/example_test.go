@@ -152,9 +152,9 @@ func ExampleAnswer_Sections() {
 }
 
 // Where the uncertainty of the reading that speaks most for the cause comes from.
-func ExampleAnswer_StrongestSetting() {
+func ExampleAnswer_Strongest() {
 	a := answer(highStep())
-	a.Budget = a.StrongestSetting()
+	a.Budget = a.Strongest()
 	fmt.Println(a.Budget)
 	// Output:
 	// 4

@@ -87,10 +87,10 @@ func (a *Answer) withWarnings(list []verify.Section) []verify.Section {
 	return append(list, verify.Section{Title: "Warnings", Texts: texts, Detail: true})
 }
 
-// StrongestSetting returns the setting whose budget is of interest: the first one at which the first
+// Strongest returns the setting whose budget is of interest: the first one at which the first
 // cause shows and that was read with a value, or else the last one read with a value. It is not
 // valid where none has one.
-func (a *Answer) StrongestSetting() decade.Setting {
+func (a *Answer) Strongest() decade.Setting {
 	a = a.orEmpty()
 	if d := a.Diagnosis; d != nil && !d.Healthy && len(d.Causes) > 0 {
 		for _, s := range d.Causes[0].Settings {

@@ -154,13 +154,9 @@ func Interchange(first, second float64) (float64, error) {
 	return math.Sqrt(first) * math.Sqrt(second), nil
 }
 
-// BridgeOf is [Bridge] of quantities in ohms: its ratio arms. Any number of goroutines may read
-// one at once.
-type BridgeOf struct{ A, B uncertainty.Quantity }
-
-// Unknown is [Bridge.Unknown] of quantities in ohms.
-func (b BridgeOf) Unknown(adjusted uncertainty.Quantity) uncertainty.Quantity {
-	return adjusted.Mul(b.A).Div(b.B).DefaultUnit("Ω")
+// BalanceOf is [Bridge.Unknown] of quantities in ohms: adjusted arm and ratio arms.
+func BalanceOf(adjusted, a, b uncertainty.Quantity) uncertainty.Quantity {
+	return adjusted.Mul(a).Div(b).DefaultUnit("Ω")
 }
 
 // InterchangeOf is [Interchange] of quantities in ohms.

@@ -27,9 +27,9 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	arms := network.BridgeOf{A: uncertainty.Input("arm A", uncertainty.Rectangular(1000, 0.2)),
-		B: uncertainty.Input("arm B", uncertainty.Rectangular(1000, 0.2))}
-	x := arms.Unknown(balance.Resistance())
+	x := network.BalanceOf(balance.Resistance(),
+		uncertainty.Input("arm A", uncertainty.Rectangular(1000, 0.2)),
+		uncertainty.Input("arm B", uncertainty.Rectangular(1000, 0.2)))
 	budget, err := uncertainty.Evaluate(x)
 	if err != nil {
 		log.Fatal(err)
@@ -97,11 +97,11 @@ func ExampleBridge_Unknown() {
 }
 
 // The unknown with its uncertainty: a box at 440 Ω, ratio arms with certificates.
-func ExampleBridgeOf_Unknown() {
+func ExampleBalanceOf() {
 	s, _ := newBench().SettingFor(440)
 	a := uncertainty.Input("A", uncertainty.Certificate(500, 0.05, 2))
 	b := uncertainty.Input("B", uncertainty.Certificate(50, 0.005, 2))
-	x, err := uncertainty.Evaluate(network.BridgeOf{A: a, B: b}.Unknown(s.Resistance()))
+	x, err := uncertainty.Evaluate(network.BalanceOf(s.Resistance(), a, b))
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -180,12 +180,12 @@ func ExampleParallelOf() {
 
 // Ten resistors with certificates to 100 ppm, independent: each connection is known to
 // 32 ppm, and the ratio of the two far better, since it is the same ten.
-func ExampleTransferOf_Resistance() {
+func ExampleSeriesParallelOf() {
 	var r []uncertainty.Quantity
 	for i := range 10 {
 		r = append(r, uncertainty.Input(fmt.Sprintf("R%d", i+1), uncertainty.Normal(1000, 0.1)))
 	}
-	series, parallel := network.TransferOf(r).Resistance(1), network.TransferOf(r).Resistance(10)
+	series, parallel := network.SeriesParallelOf(1, r...), network.SeriesParallelOf(10, r...)
 	s, _ := uncertainty.Evaluate(series)
 	ratio, err := uncertainty.Evaluate(series.Div(parallel))
 	if err != nil {

@@ -103,22 +103,22 @@ func TestBuildUp(t *testing.T) {
 	}
 }
 
-func TestTransferOf(t *testing.T) {
+func TestSeriesParallelOf(t *testing.T) {
 	var q []uncertainty.Quantity
 	for i := range 10 {
 		q = append(q, uncertainty.Input(fmt.Sprintf("R%d", i+1), uncertainty.Normal(1000, 0.1)))
 	}
-	ratio := network.TransferOf(q).Resistance(1).Div(network.TransferOf(q).Resistance(10))
+	ratio := network.SeriesParallelOf(1, q...).Div(network.SeriesParallelOf(10, q...))
 	b := evaluate(t, ratio)
 	// First order drops out: what is left of u is rounding.
 	if math.Abs(b.Estimate-100) > 1e-12 || b.StandardUncertainty > 1e-13 {
 		t.Errorf("series to parallel %v, u %v; want 100 without uncertainty of first order", b.Estimate, b.StandardUncertainty)
 	}
-	single := evaluate(t, network.TransferOf(q).Resistance(1)).StandardUncertainty
+	single := evaluate(t, network.SeriesParallelOf(1, q...)).StandardUncertainty
 	if math.Abs(single-0.1*math.Sqrt(10)) > 1e-12 {
 		t.Errorf("u of the series %v", single)
 	}
-	if network.TransferOf(q).Resistance(3).Err() == nil || (network.TransferOf{{}}).Resistance(1).Err() == nil || network.ParallelOf().Err() == nil {
+	if network.SeriesParallelOf(3, q...).Err() == nil || network.SeriesParallelOf(1, uncertainty.Quantity{}).Err() == nil || network.ParallelOf().Err() == nil {
 		t.Error("want errors for three of ten, no quantity, and nothing in parallel")
 	}
 }
@@ -186,8 +186,7 @@ func TestBridgeLimits(t *testing.T) {
 	if err != nil || math.Abs(v/(unbalanced/step)-1) > 1e-4 {
 		t.Errorf("sensitivity %v, %v; want %v", v, err, unbalanced/step)
 	}
-	x := evaluate(t, network.BridgeOf{A: uncertainty.Exact(500), B: uncertainty.Exact(50)}.
-		Unknown(uncertainty.Exact(440)))
+	x := evaluate(t, network.BalanceOf(uncertainty.Exact(440), uncertainty.Exact(500), uncertainty.Exact(50)))
 	y := evaluate(t, network.InterchangeOf(uncertainty.Exact(1000.4), uncertainty.Exact(999.8)))
 	if x.Estimate != 4400 || math.Abs(y.Estimate-1000.09996) > 5e-6 {
 		t.Errorf("quantities: %v, %v", x.Estimate, y.Estimate)

@@ -62,24 +62,21 @@ func (t Transfer) Resistance(parallel int) (float64, error) {
 	return total, numbers.Finite(op, "resistance", total)
 }
 
-// TransferOf is [Transfer] of quantities in ohms. Any number of goroutines may read one at once.
-type TransferOf []uncertainty.Quantity
-
-// Resistance is [Transfer.Resistance] of quantities in ohms.
-func (q TransferOf) Resistance(parallel int) uncertainty.Quantity {
-	t := make(Transfer, len(q))
-	for i, r := range q {
+// SeriesParallelOf is [Transfer.Resistance] of quantities in ohms.
+func SeriesParallelOf(parallel int, resistors ...uncertainty.Quantity) uncertainty.Quantity {
+	t := make(Transfer, len(resistors))
+	for i, r := range resistors {
 		t[i] = r.Estimate()
 		if err := r.Err(); err != nil {
 			return uncertainty.Fail(err)
 		}
 	}
-	if err := t.checkResistors("network.TransferOf.Resistance", parallel); err != nil {
+	if err := t.checkResistors("network.SeriesParallelOf", parallel); err != nil {
 		return uncertainty.Fail(err)
 	}
 	var groups []uncertainty.Quantity
-	for i := 0; i < len(q); i += parallel {
-		groups = append(groups, ParallelOf(q[i:i+parallel]...))
+	for i := 0; i < len(resistors); i += parallel {
+		groups = append(groups, ParallelOf(resistors[i:i+parallel]...))
 	}
 	return uncertainty.Sum(groups...).DefaultUnit("Ω")
 }

@@ -27,11 +27,10 @@ func TestUnitsOfResults(t *testing.T) {
 			q    uncertainty.Quantity
 			unit string
 		}{
-			{"BridgeOf.Unknown", network.BridgeOf{A: s, B: uncertainty.Exact(10)}.Unknown(r), "Ω"},
+			{"BalanceOf", network.BalanceOf(r, s, uncertainty.Exact(10)), "Ω"},
 			{"InterchangeOf", network.InterchangeOf(r, s), "Ω"},
 			{"ParallelOf", network.ParallelOf(r, uncertainty.Exact(100)), "Ω"},
-			{"TransferOf.Resistance",
-				network.TransferOf{r, s, in("t", 105, "Ω"), in("u", 104, "Ω")}.Resistance(2), "Ω"},
+			{"SeriesParallelOf", network.SeriesParallelOf(2, r, s, in("t", 105, "Ω"), in("u", 104, "Ω")), "Ω"},
 		} {
 			b, err := uncertainty.Evaluate(c.q)
 			if err != nil || b.Unit != c.unit {

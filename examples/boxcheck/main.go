@@ -82,7 +82,7 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	answer.Budget = answer.StrongestSetting() // and where the uncertainty of one reading comes from
+	answer.Budget = answer.Strongest() // and where the uncertainty of one reading comes from
 	// examples/formats/README.md describes the last two forms, which are for other programs.
 	return p.Write(out, "boxcheck", files.Form{Format: "text", Write: answer.WriteText},
 		files.Form{Format: "markdown", Write: answer.WriteMarkdown},

@@ -91,7 +91,7 @@ func run(ctx context.Context, arguments []string, in io.Reader, out io.Writer) e
 	if err != nil {
 		return err
 	}
-	answer.Budget = answer.StrongestSetting()
+	answer.Budget = answer.Strongest()
 	return p.Write(out, "diagnose", files.Form{Format: "text", Write: answer.WriteText},
 		files.Form{Format: "markdown", Write: answer.WriteMarkdown},
 		files.Form{Format: "csv", Write: answer.WriteCSV}, files.JSON(answer))

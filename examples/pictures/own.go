@@ -226,7 +226,7 @@ func rowOf(r *verify.Report, s decade.Setting, answer *inspect.Answer) *verify.R
 	text := ""
 	if s.IsValid() {
 		text = s.String()
-	} else if s := answer.StrongestSetting(); s.IsValid() {
+	} else if s := answer.Strongest(); s.IsValid() {
 		text = s.String()
 	}
 	for i := range slices.Backward(r.Rows) {

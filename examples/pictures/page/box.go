@@ -220,7 +220,7 @@ func (p *boxPage) budgetOf(a *inspect.Answer) error {
 		}
 	}
 	if p.Row == "" || !slices.Contains(p.Rows, p.Row) {
-		if s := a.StrongestSetting(); s.IsValid() {
+		if s := a.Strongest(); s.IsValid() {
 			p.Row = s.String()
 		}
 	}
