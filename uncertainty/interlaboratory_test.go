@@ -273,3 +273,13 @@ func TestMeanWithBetween(t *testing.T) {
 		}
 	}
 }
+
+// Of two subsets of one size and one χ² the first in the order of the results is taken: 0 and 5
+// with u = 2 agree as well as 5 and 10, and all three do not (χ² = 12.5).
+func TestConsistentSubsetOfTies(t *testing.T) {
+	s, err := uncertainty.LargestConsistentSubset(in("a", uncertainty.Normal(0, 2)),
+		in("b", uncertainty.Normal(5, 2)), in("c", uncertainty.Normal(10, 2)))
+	if err != nil || !slices.Equal(s.Inside, []int{0, 1}) || !slices.Equal(s.Outside, []int{2}) {
+		t.Errorf("%+v, %v; want the first two inside", s, err)
+	}
+}
