@@ -47,6 +47,11 @@ func (d *document) syntax(offset int, err error) (int, error) {
 	r, _ := utf8.DecodeRune(d.data[offset:])
 	switch {
 	case strings.HasPrefix(err.Error(), "unexpected end"):
+		// The last text of the file began with a straight quote and was to end with this one.
+		if i := bytes.LastIndexAny(d.data, typographic); i > bytes.LastIndexByte(d.data, '"') {
+			q, _ := utf8.DecodeRune(d.data[i:])
+			return i, typographicQuotes(q)
+		}
 		return offset, unit.Errorf(unit.ErrSyntax, "unexpected end of the file; expected one "+
 			"JSON object, with a } or ] for each that is open")
 	// At the end, or in the middle of a character, nothing more is known.
