@@ -69,8 +69,7 @@ func Propagate(y Quantity) (u, dof float64, err error) {
 	// Only the sensitivities are needed here, not which inputs are below.
 	c, _ := m.backward(root)
 	u = m.standardUncertainty(c)
-	// The variance must be finite too, as in a budget.
-	if err := number("variance", u*u); err != nil {
+	if err := m.checkUncertainty(c, u); err != nil {
 		return 0, 0, refused("uncertainty.Propagate", y.Name(), err)
 	}
 	return u, m.effectiveDOF(c, u), nil

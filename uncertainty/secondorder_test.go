@@ -360,3 +360,17 @@ func TestSecondOrderWithoutUnderflow(t *testing.T) {
 		}
 	}
 }
+
+// The product of two figures of 1e-200 has no float64 and no uncertainty of 0.
+func TestUncertaintyBelowFloat64(t *testing.T) {
+	small := func(name string) uncertainty.Quantity {
+		return uncertainty.Input(name, uncertainty.Normal(1e-200, 1e-202))
+	}
+	q := small("x").Mul(small("y"))
+	if b, err := uncertainty.Evaluate(q); !errors.Is(err, uncertainty.ErrRange) {
+		t.Errorf("Evaluate: %v, error %v; want ErrRange", b, err)
+	}
+	if u, _, err := uncertainty.Propagate(q); !errors.Is(err, uncertainty.ErrRange) {
+		t.Errorf("Propagate: u = %v, error %v; want ErrRange", u, err)
+	}
+}
