@@ -22,7 +22,7 @@ import (
 
 // Bounds of a description.
 const (
-	maxDials         = 16       // positions has a byte for each, and sets of dials are a word of 16 bits
+	maxDials         = 16       // a byte of positions for each, a bit in sets of dials
 	maxPosition      = 255      // the largest that a byte holds
 	defaultPositions = 10       // 1 to 10 and 0: the dial of a decade box
 	longestName      = 200      // bytes, so that a line of a report stays one

@@ -349,9 +349,10 @@ func jointOf(members []*source) (*variate.Joint, error) {
 	return variate.NewJoint(x, factor, dof), nil
 }
 
-// drawFindings warns of t-distributions that are drawn from and whose moments do not
-// exist, of doubtful coverage factors and of readings that are all equal. It reads the tape and not the list of inputs, since
-// the instruction alone knows the degrees of freedom of a joint draw, n − N and not n − 1.
+// drawFindings warns of t-distributions that are drawn from and whose moments do not exist, of
+// doubtful coverage factors and of readings that are all equal. It reads the tape and not the list
+// of inputs, since the instruction alone knows the degrees of freedom of a joint draw, n − N and
+// not n − 1.
 func (m *model) drawFindings(t *tape.Tape) []error {
 	var out []error
 	for _, s := range m.inputs {

@@ -83,9 +83,9 @@ func failAll(n int, err error) []Quantity {
 }
 
 const (
-	// mostNewton is the number of steps, and of halvings of one. Near a solution each step
-	// doubles the number of digits; a hundred leave room for a start far off, from which the root of
-	// y² = x, say, is approached by halves.
+	// mostNewton is the number of steps, and of halvings of one. Near a solution each step doubles
+	// the number of digits; a hundred leave room for a start far off, from which the root of y² =
+	// x, say, is approached by halves.
 	mostNewton = 100
 	// closeEnough is the relative step at which a solution is found: 45 units of the last place of
 	// an unknown. A smaller one could be missed by rounding in h.

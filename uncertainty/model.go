@@ -189,7 +189,8 @@ func (m *model) build(roots ...*node) error {
 func (m *model) addSource(s *source) (int, error) {
 	key := s.key()
 	if key != "" {
-		// An ID that records gave does not make two sources one: at least one of them must state it.
+		// An ID that records gave does not make two sources one: at least one of them must state
+		// it.
 		if i, ok := m.byID[key]; ok && (s.id != "" || m.inputs[i].id != "") {
 			if !s.agrees(m.inputs[i]) {
 				return -1, &Error{Op: "uncertainty.Evaluate", Name: s.name,

@@ -222,8 +222,9 @@ func identified(issuer, name, value string) *element {
 }
 
 // statementsElement are those about accreditation, scope, uncertainty, rule, conformity and
-// signature, and the remarks. Of conformity there is one for each stage, which repeats the verdicts of the
-// rows in sum: a reader who wants one word for the box finds it here, with what it does not mean.
+// signature, and the remarks. Of conformity there is one for each stage, which repeats the verdicts
+// of the rows in sum: a reader who wants one word for the box finds it here, with what it does not
+// mean.
 func (c *Certificate) statementsElement() *element {
 	// In statementMetaDataType the declaration comes before conformity.
 	statement := func(as, name, text string, more ...*element) *element {

@@ -185,9 +185,9 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval,
 //
 // A rule by specific risk decides by the probability of conformity.
 //
-// Limits are in the unit of the result: see [LimitsIn] for others. The comparison is exact
-// for estimate and limits as they stand: compute them from the stated decimals in one rounding, since 7002.60 − 7000 in floating point is not
-// 2.6.
+// Limits are in the unit of the result: see [LimitsIn] for others. The comparison is exact for
+// estimate and limits as they stand: compute them from the stated decimals in one rounding, since
+// 7002.60 − 7000 in floating point is not 2.6.
 func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
 	if err := checkInterval("Decide", tolerance); err != nil {
 		return VerdictUndecided, err

@@ -67,9 +67,9 @@ type Case struct {
 	// Size of the fault beyond the class, in u; of two faults that of the smaller one
 	// beside the other. 0: healthy.
 	Size float64
-	// Alternatives is the number of causes that the readings do not tell from the truth,
-	// itself among them, as far as Bench.Alternatives looks; of two faults the product, a
-	// thousand where one cause alone explains both. 1: of a healthy box and where a reading is open.
+	// Alternatives is the number of causes that the readings do not tell from the truth, itself
+	// among them, as far as Bench.Alternatives looks; of two faults the product, a thousand where
+	// one cause alone explains both. 1: of a healthy box and where a reading is open.
 	Alternatives int
 }
 
