@@ -16,6 +16,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/conformity"
 )
 
 // A standard speaks for the range that it was read on and for no other: from a twentieth of it
@@ -547,5 +548,93 @@ func TestNumberOfAffected(t *testing.T) {
 	got := s.affectedSettings(h)
 	if len(got) != 12 || len(unique(got)) != 12 {
 		t.Errorf("%d of %d settings, %d different; want 12", len(got), s.numSettings, len(unique(got)))
+	}
+}
+
+// The zero of a range may be off by more than its limit, and by less than a fifth of full scale:
+// below, the meter keeps what it promises, and beyond it is broken and not off.
+func TestLimitsOfMeterZero(t *testing.T) {
+	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.001, Decades: dials(0.0005, 100, 10)})
+	const limit, full = 1e-5 * 1000, 1000.0
+	meter := &verify.Meter{Wiring: verify.WiringFourWire, OffsetCompensated: true,
+		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: full, OverRange: 1.5, OfReading: 1e-6,
+			OfRange: limit / full, Resolution: 1e-4}}}
+	for zero, want := range map[float64]bool{
+		0.5 * limit: false, 5 * limit: true, -5 * limit: true, 0.19 * full: true, 0.21 * full: false,
+	} {
+		var rs []verify.Reading
+		for d := range 2 {
+			for p := range 11 {
+				x := b.Zero()
+				if d == 0 {
+					x = at(t, b, p, 0)
+				} else if p > 0 {
+					x = at(t, b, 0, p)
+				} else {
+					continue
+				}
+				rs = append(rs, verify.Reading{Setting: x, Range: "1 kΩ", Values: []float64{x.Value() + zero}})
+			}
+		}
+		r, err := verify.Evaluate(b, meter, rs, conformity.Guarded(1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		ev, err := gather(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := newModel(b, ev.settings, 0)
+		m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
+		p, err := newLinearAccount(m, ev)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := newSearch(p, complete(t))
+		s.addMeterFaults()
+		found := slices.ContainsFunc(s.found, func(h *hypothesis) bool {
+			return h.faults[0].Kind == KindMeterZero && math.Abs(h.faults[0].Value-zero) < 0.1*math.Abs(zero)
+		})
+		if found != want {
+			t.Errorf("zero of %v Ω: found %v; want %v", zero, found, want)
+		}
+	}
+}
+
+// An open element under a bridge leaves the way over the bridge, by hand: taps 2 and 6 are joined
+// by 300 Ω, element 4 is open. Beyond tap 6 the bridge stands for the four elements under it, and
+// below the current comes back from there. Beside no bridge there is no way at all.
+func TestOpenUnderBridge(t *testing.T) {
+	b := pairBox(t, decade.Code{})
+	s := searchOf(t, b)
+	bridge := Fault{Kind: KindBridge, A: Place{PartTap, 1, 2}, B: Place{PartTap, 1, 6}, Value: 300}
+	open := Fault{Kind: KindOpenElement, A: Place{PartElement, 1, 4}}
+	v := s.viewInCircuit(newProbe(s.model.layout),
+		&hypothesis{faults: []Fault{bridge}, effect: make([]float64, s.numSettings)})
+	beside := newSearch(v.linearAccount, s.options)
+	beside.view, beside.work = v, s.work
+	perUnit := s.model.inCircuit[s.model.layout.elementAt(1, 4)]
+	step := b.Spec().Decades[1].Step
+	got, alone := beside.openEffect(open, perUnit, math.Inf(1)), s.openEffect(open, perUnit, math.Inf(1))
+	read := 0
+	for k, x := range s.model.settings {
+		p := float64(x.Position(1))
+		switch {
+		case p < 4:
+			if got[k] != 0 || alone[k] != 0 {
+				t.Errorf("%v: %v, alone %v; want 0", x, got[k], alone[k])
+			}
+			continue
+		case !math.IsInf(alone[k], 1):
+			t.Errorf("%v without a bridge: %v; want +Inf", x, alone[k])
+		}
+		read++
+		want := x.Value() - p*step + 300 + 2*step + math.Abs(p-6)*step
+		if r := got[k] + beside.model.networkNominal[k]; math.Abs(r-want) > 1e-6*want {
+			t.Errorf("%v: %v Ω; want %v", x, r, want)
+		}
+	}
+	if read < 7 {
+		t.Errorf("%d settings beyond the open element; want 7 or more", read)
 	}
 }

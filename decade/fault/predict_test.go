@@ -267,6 +267,7 @@ func TestPredictRefuses(t *testing.T) {
 		{"overload without a last element", s, Fault{Kind: KindOverloaded, A: Place{PartElement, 0, 3}, Value: 0.1}, ErrPlace},
 		{"contact that is no number", s, Fault{Kind: KindContact, A: Place{PartPosition, 0, 1}, Value: math.NaN()}, ErrNotFinite},
 		{"leak that is no number", s, Fault{Kind: KindTerminalLeak, Value: math.NaN()}, ErrNotFinite},
+		{"a kind behind the last", s, Fault{Kind: numKinds}, ErrDomain},
 		{"slip by half a position", s, Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 0.5}, ErrDomain},
 		{"a knob that turns round and stops", s, Fault{Kind: KindSlip, A: Place{PartDial, 0, 0}, Value: 1, Wraps: true, Stops: true}, ErrDomain},
 		{"drift below nothing", s, Fault{Kind: KindDialDrift, A: Place{PartDial, 0, 0}, Value: -1}, ErrDomain},
