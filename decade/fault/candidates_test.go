@@ -638,3 +638,29 @@ func TestOpenUnderBridge(t *testing.T) {
 		t.Errorf("%d settings beyond the open element; want 7 or more", read)
 	}
 }
+
+// What faults leave of an element is at least a thousandth of it: less is an open or shorted
+// element, which are kinds of their own.
+func TestLeastOfElement(t *testing.T) {
+	l := newModel(pairBox(t, decade.Code{}), nil, 0).layout
+	for left, want := range map[float64]bool{0.0011: true, 0.0009: false} {
+		f := Fault{Kind: KindDrift, A: Place{PartElement, 1, 4}, Value: (left - 1) * 100}
+		if got := l.possible([]Fault{f}); got != want {
+			t.Errorf("%v of 100 Ω left: possible %v; want %v", left, got, want)
+		}
+	}
+}
+
+// A second fault need not gain anything where its first one alone is as far behind the known best
+// as causes in the answer may be, and as the account of lines may err.
+func TestBehindTheKnownPair(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}))
+	f := Fault{Kind: KindDrift, A: Place{PartElement, 0, 2}, Value: 5}
+	h := &hypothesis{faults: []Fault{f}, effect: scaled(s.model.inCircuit[1], 5), uncertainty: []float64{0.1}, prior: 3}
+	v := s.viewBeside(newProbe(s.model.layout), h)
+	alone := v.added + v.byDialling.chiSquared + h.prior
+	s.known = alone - farBehind - s.errorOfLines(h)
+	if got := s.behindOf(v); math.Abs(got) > 1e-9*alone {
+		t.Errorf("must gain %v; want 0", got)
+	}
+}
