@@ -551,16 +551,31 @@ func TestNumberOfAffected(t *testing.T) {
 	}
 }
 
-// The zero of a range may be off by more than its limit, and by less than a fifth of full scale:
-// below, the meter keeps what it promises, and beyond it is broken and not off.
-func TestLimitsOfMeterZero(t *testing.T) {
+// The zero of a range may be off by more than its limit, and by less than a fifth of full scale;
+// the gain by more than gain, zero and cross term together, and by less than a fifth: below, the
+// meter keeps what it promises, and beyond it is broken and not off.
+func TestLimitsOfMeter(t *testing.T) {
 	b := box(t, decade.Spec{Residual: 0.02, ResidualTolerance: 0.001, Decades: dials(0.0005, 100, 10)})
 	const limit, full = 1e-5 * 1000, 1000.0
+	reading := func(k Kind, x decade.Setting, by float64) float64 {
+		if k == KindMeterZero {
+			return x.Value() + by
+		}
+		return x.Value() + by*x.Nominal()
+	}
 	meter := &verify.Meter{Wiring: verify.WiringFourWire, OffsetCompensated: true,
 		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: full, OverRange: 1.5, OfReading: 1e-6,
 			OfRange: limit / full, Resolution: 1e-4}}}
-	for zero, want := range map[float64]bool{
-		0.5 * limit: false, 5 * limit: true, -5 * limit: true, 0.19 * full: true, 0.21 * full: false,
+	for _, c := range []struct {
+		kind Kind
+		by   float64
+		want bool
+	}{
+		{KindMeterZero, 0.5 * limit, false}, {KindMeterZero, 5 * limit, true},
+		{KindMeterZero, -5 * limit, true}, {KindMeterZero, 0.19 * full, true},
+		{KindMeterZero, 0.21 * full, false},
+		{KindMeterGain, 5e-6, false}, {KindMeterGain, 0.01, true}, {KindMeterGain, -0.01, true},
+		{KindMeterGain, 0.19, true}, {KindMeterGain, 0.21, false},
 	} {
 		var rs []verify.Reading
 		for d := range 2 {
@@ -573,7 +588,7 @@ func TestLimitsOfMeterZero(t *testing.T) {
 				} else {
 					continue
 				}
-				rs = append(rs, verify.Reading{Setting: x, Range: "1 kΩ", Values: []float64{x.Value() + zero}})
+				rs = append(rs, verify.Reading{Setting: x, Range: "1 kΩ", Values: []float64{reading(c.kind, x, c.by)}})
 			}
 		}
 		r, err := verify.Evaluate(b, meter, rs, conformity.Guarded(1))
@@ -593,10 +608,10 @@ func TestLimitsOfMeterZero(t *testing.T) {
 		s := newSearch(p, complete(t))
 		s.addMeterFaults()
 		found := slices.ContainsFunc(s.found, func(h *hypothesis) bool {
-			return h.faults[0].Kind == KindMeterZero && math.Abs(h.faults[0].Value-zero) < 0.1*math.Abs(zero)
+			return h.faults[0].Kind == c.kind && math.Abs(h.faults[0].Value-c.by) < 0.1*math.Abs(c.by)
 		})
-		if found != want {
-			t.Errorf("zero of %v Ω: found %v; want %v", zero, found, want)
+		if found != c.want {
+			t.Errorf("%v of %v: found %v; want %v", c.kind, c.by, found, c.want)
 		}
 	}
 }
@@ -636,6 +651,158 @@ func TestOpenUnderBridge(t *testing.T) {
 	}
 	if read < 7 {
 		t.Errorf("%d settings beyond the open element; want 7 or more", read)
+	}
+}
+
+// A null of the leads leaves what it is stated good for, anywhere within.
+func TestLeadsAfterNull(t *testing.T) {
+	m := newModel(pairBox(t, decade.Code{}), nil, 0)
+	meter := *testMeter()
+	meter.Wiring, meter.Leads = verify.WiringTwoWire, verify.Leads{Null: verify.NullLeadsJoined, NullTolerance: 0.01}
+	largest := 0.0
+	for seed := range uint64(200) {
+		s, err := newSpecimen("test", m, &meter, seed, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		largest = max(largest, math.Abs(s.leads))
+	}
+	// Of 200 draws from a rectangle the largest is below 97 % once in 400.
+	if largest > 0.01 || largest < 0.0097 {
+		t.Errorf("largest of 200 remainders %v Ω; want 0.0097 to 0.01", largest)
+	}
+}
+
+// What an element with a contact of its own beside it adds, R − R∥c, is what the class is about.
+func TestElementInPlace(t *testing.T) {
+	beside := 0
+	for _, c := range constructions(t) {
+		l := c.model.layout
+		for i, e := range l.elements {
+			r := l.inPlace(i)
+			if !l.decades[e.dial].Tapped() && l.separateContacts(e.dial) && l.contact > 0 {
+				beside++
+				r -= r * l.contact / (r + l.contact)
+			}
+			if math.Abs(r-e.ohms) > 1e-12*e.ohms {
+				t.Errorf("%s: element %d adds %v Ω; want %v", c.name, i, r, e.ohms)
+			}
+		}
+	}
+	if beside == 0 {
+		t.Error("no element with a contact of its own")
+	}
+}
+
+// A dialling that was discarded counts twice, and those of another stage do not count.
+func TestDialled(t *testing.T) {
+	b := pairBox(t, decade.Code{})
+	x, y := at(t, b, 0, 1, 0), at(t, b, 0, 2, 0)
+	row := func(s decade.Setting, stage verify.Stage, discarded bool) verify.Row {
+		return verify.Row{Discarded: discarded, Reading: verify.Reading{Setting: s, Stage: stage}, Setting: s}
+	}
+	got := dialled(&verify.Report{Rows: []verify.Row{row(x, verify.StageAsFound, false),
+		row(x, verify.StageAsLeft, false), row(x, verify.StageAsLeft, false), row(y, verify.StageAsLeft, true)}})
+	if got[x] != 2 || got[y] != 2 {
+		t.Errorf("%v dialled %d times, %v %d; want 2 and 2", x, got[x], y, got[y])
+	}
+}
+
+// One fault whose effect is a number times what it is by itself is a line, unless it is drawn anew
+// at each dialling.
+func TestIsLine(t *testing.T) {
+	drift := []Fault{{Kind: KindDrift, A: Place{PartElement, 0, 2}, Value: 5}}
+	for _, c := range []struct {
+		h    hypothesis
+		want bool
+	}{
+		{hypothesis{faults: drift}, true},
+		{hypothesis{faults: drift, drawSD: 0.1}, false},
+		{hypothesis{faults: append(slices.Clone(drift), drift...)}, false},
+		{hypothesis{faults: []Fault{{Kind: KindBridge}}}, false},
+		{hypothesis{faults: []Fault{{Kind: KindContact}}, effect: []float64{0, 2}}, true},
+		{hypothesis{faults: []Fault{{Kind: KindOpenContact}}, effect: []float64{0, math.Inf(1)}}, false},
+	} {
+		if got := c.h.isLine(); got != c.want {
+			t.Errorf("%v, drawn by %v: line %v; want %v", c.h.faults, c.h.drawSD, got, c.want)
+		}
+	}
+}
+
+// A variance along a direction: of the settings, and by the determinant as gonum has it.
+func TestAddedVariance(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}))
+	p := s.linearAccount
+	n := p.numReadings
+	before, d := slices.Clone(p.bySetting.variance), make([]float64, n)
+	for i := range d {
+		d[i] = float64(i%3) - 1.5
+	}
+	inverse := mat.NewSymDense(n, slices.Clone(p.byDialling.inverse))
+	added := p.addVariance(d, 0.5)
+	for i, o := range s.evidence.observations {
+		want := before[o.setting] + 0.25*d[i]*d[i]
+		if got := p.bySetting.variance[o.setting]; len(s.diallings[o.setting]) == 1 && math.Abs(got-want) > 1e-12*want {
+			t.Errorf("variance of %v: %v; want %v", s.model.settings[o.setting], got, want)
+		}
+	}
+	x := mat.NewVecDense(n, d)
+	if want := math.Log1p(0.25 * mat.Inner(x, inverse, x)); math.Abs(added-want) > 1e-9*want {
+		t.Errorf("ln det grows by %v; want %v", added, want)
+	}
+}
+
+// Rows and ranges count from 1.
+func TestPlacesBeforeTheFirst(t *testing.T) {
+	l := newModel(pairBox(t, decade.Code{}), nil, 0).layout
+	for _, f := range []Fault{
+		{Kind: KindDialling, A: Place{Part: PartReading}, Value: 1},
+		{Kind: KindMeterGain, A: Place{Part: PartRange}, Value: 0.1},
+	} {
+		if err := l.unchanged().apply("test", f); !errors.Is(err, ErrPlace) {
+			t.Errorf("%v at 0: %v; want ErrPlace", f.Kind, err)
+		}
+		f.A.Number = 1
+		if err := l.unchanged().apply("test", f); err != nil {
+			t.Errorf("%v at 1: %v", f.Kind, err)
+		}
+	}
+}
+
+// Series resistance may take away what is stated, and no more.
+func TestLeastInSeries(t *testing.T) {
+	l := newModel(pairBox(t, decade.Code{}), nil, 0).layout
+	if least := -0.999 * l.contact; l.allowsSeries(least) || !l.allowsSeries(math.Nextafter(least, 0)) {
+		t.Errorf("allowed at %v: %v, just above: %v; want above alone", least, l.allowsSeries(least),
+			l.allowsSeries(math.Nextafter(least, 0)))
+	}
+}
+
+// The score of a pair of lines is what it leaves of χ² and the weights of both faults, with their
+// values or as the faults of fixed numbers that they are, and the penalty for what is free.
+func TestScoreOfLines(t *testing.T) {
+	s := searchOf(t, pairBox(t, decade.Code{}))
+	drift := Fault{Kind: KindDrift, A: Place{PartElement, 0, 2}}
+	shorted := Fault{Kind: KindShorted, A: Place{PartElement, 0, 2}}
+	series := Fault{Kind: KindSeries, A: Place{Part: PartBox}}
+	always := func(float64) bool { return true }
+	s.lines = []line{{fault: drift, allowed: always, fixed: shorted, at: -1000}, {fault: series, allowed: always}}
+	for _, c := range []struct {
+		pair  linePair
+		first Fault
+	}{
+		{linePair{i: 0, j: 1, x: 5, ux: 0.1, y: 2, uy: 0.2}, Fault{Kind: KindDrift, A: drift.A, Value: 5}},
+		{linePair{i: 0, j: 1, x: -1000, xFixed: true, y: 2, uy: 0.2}, shorted},
+	} {
+		h := hypothesis{faults: []Fault{c.first, {Kind: KindSeries, A: series.A, Value: 2}},
+			uncertainty: []float64{c.pair.ux, c.pair.uy}}
+		want := 40 + s.weight(c.first.Kind) + s.weight(KindSeries) + h.freedomPenalty()
+		if !s.scoreLines(&c.pair, 40, math.Inf(1)) || math.Abs(c.pair.score-want) > 1e-9 {
+			t.Errorf("%v: score %v; want %v", c.first, c.pair.score, want)
+		}
+		if c.pair.ux != h.uncertainty[0] || c.pair.uy != h.uncertainty[1] {
+			t.Errorf("%v: u %v, %v; want %v", c.first, c.pair.ux, c.pair.uy, h.uncertainty)
+		}
 	}
 }
 
