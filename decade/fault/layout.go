@@ -283,7 +283,7 @@ func (l *layout) elementAt(dial, number int) int {
 // allowsSeries reports whether so many ohms in series with everything leave a resistance: less
 // than the box states is a finding, less than nothing is none. The thousandth is room for the six
 // digits of a diagnosis in a file.
-func (l *layout) allowsSeries(ohms float64) bool { return 0.999*l.contact+ohms > 0 }
+func (l *layout) allowsSeries(ohms float64) bool { return float64(0.999*l.contact)+ohms > 0 }
 
 // elementRun is a run of elements of a code, from..to in numbers, that a contact shorts.
 type elementRun struct{ from, to int }
