@@ -102,6 +102,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"{\"name\":\"a\tb\"}", "line 1, column 11: a tab or another control character", unit.ErrSyntax},
 		{`{"name":"C:\data"}`, "line 1, column 13: a backslash before 'd'", unit.ErrSyntax},
 		{"{\"name\":\"5 \xd9\"}", "line 1, column 12: a byte 0xd9 that is no UTF-8; expected UTF-8: save the file as UTF-8", unit.ErrSyntax},
+		{strings.Repeat("0", 900), "…; expected a number such as", unit.ErrSyntax}, // cut where it is long
 		{`{“name”:1}`, "line 1, column 2: typographic quotes (“)", unit.ErrSyntax},
 		{`{"name":"a”}`, "line 1, column 11: typographic quotes (”)", unit.ErrSyntax},
 		{"{\"name\":\"a”,\n\"on\":true}", "line 1, column 11: typographic quotes (”)", unit.ErrSyntax},

@@ -98,8 +98,8 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 	}
 	before := d.data[:offset]
 	start := offset - (len(before) - len(bytes.TrimRightFunc(before, isPart)))
-	word := d.data[start:]
-	word = word[:len(word)-len(bytes.TrimLeftFunc(word, isPart))]
+	part := d.data[start:]
+	word := shown(part[:len(part)-len(bytes.TrimLeftFunc(part, isPart))])
 	ended := strings.Contains(says, "top-level")
 	switch {
 	case strings.Contains(says, "string literal") && r < ' ':
