@@ -591,17 +591,7 @@ func TestLimitsOfMeter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		ev, err := gather(r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		m := newModel(b, ev.settings, 0)
-		m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
-		p, err := newLinearAccount(m, ev)
-		if err != nil {
-			t.Fatal(err)
-		}
-		s := newSearch(p, complete(t))
+		s := searchOfReport(t, r)
 		s.addMeterFaults()
 		found := slices.ContainsFunc(s.found, func(h *hypothesis) bool {
 			return h.faults[0].Kind == c.kind && math.Abs(h.faults[0].Value-c.by) < 0.1*math.Abs(c.by)

@@ -55,17 +55,8 @@ func TestInCommon(t *testing.T) {
 		{"open", append(slices.Clone(sound), verify.Reading{Setting: at(t, b, 0, 10), Overload: true}, verify.Reading{Setting: at(t, b, 1, 10), Overload: true}),
 			[]string{"2 readings above range"}, "all with"},
 	} {
-		ev, err := gather(evaluated(t, b, c.readings))
-		if err != nil {
-			t.Fatal(err)
-		}
-		m := newModel(b, ev.settings, 0)
-		m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
-		p, err := newLinearAccount(m, ev)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := newSearch(p, complete(t)).inCommon()
+		s := searchOfReport(t, evaluated(t, b, c.readings))
+		got := s.inCommon()
 		for _, want := range c.want {
 			if !strings.Contains(got, want) {
 				t.Errorf("%s: %q does not contain %q", c.name, got, want)
@@ -96,15 +87,8 @@ func TestDialOfAllReadings(t *testing.T) {
 			}
 			rs = append(rs, verify.Reading{Setting: x, Values: []float64{x.Value() + off}})
 		}
-		ev, err := gather(evaluated(t, b, rs))
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := newSearch(p, complete(t)).inCommon(); !strings.Contains(got, c.want) {
+		s := searchOfReport(t, evaluated(t, b, rs))
+		if got := s.inCommon(); !strings.Contains(got, c.want) {
 			t.Errorf("%q does not contain %q", got, c.want)
 		}
 	}

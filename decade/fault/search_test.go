@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/decade/verify"
 )
 
 // Screened against full: on a box small enough every pair of nodes is fitted closely, and
@@ -128,11 +129,19 @@ func TestSearchProgress(t *testing.T) {
 // searchOf is the search, not yet begun, in readings without noise of a box with faults.
 func searchOf(t *testing.T, b *decade.Box, faults ...Fault) *search {
 	t.Helper()
-	ev, err := gather(evaluated(t, b, noiseless(t, b, faults...)))
+	return searchOfReport(t, evaluated(t, b, noiseless(t, b, faults...)))
+}
+
+// searchOfReport is the search among the causes of a report, before it begins.
+func searchOfReport(t *testing.T, r *verify.Report) *search {
+	t.Helper()
+	ev, err := gather(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := newLinearAccount(newModel(b, ev.settings, 0), ev)
+	m := newModel(r.Box, ev.settings, 0)
+	m.meter, m.rangeOf, m.row = ev.meter, ev.rangeOf, ev.row
+	p, err := newLinearAccount(m, ev)
 	if err != nil {
 		t.Fatal(err)
 	}
