@@ -3,9 +3,9 @@
 
 package fault
 
-// A decade box is a network of some tens to two hundred resistors, from a short of 1 µΩ to a
-// leak of 10 TΩ, of which one wants the resistance between the terminals: anew for each setting
-// and each set of faults. So conductances of 1e6 S and 1e-13 S stand in one network, and a
+// A decade box is a network of some tens to two hundred resistors, from a short of 1 µΩ to a leak
+// of 10 TΩ. Its resistance between the terminals is needed anew for each setting and each set of
+// faults. So conductances of 1e6 S and 1e-13 S stand in one network, and a
 // result must not depend on their differences.
 //
 // Nodes are eliminated one after the other by star-mesh transformation. Kirchhoff's current law
