@@ -60,7 +60,7 @@ func arguments(t testing.TB, of reflect.Type, positions []int) (args []reflect.V
 		case reflect.TypeFor[io.Writer]():
 			args = append(args, reflect.ValueOf(io.Discard))
 		case reflect.TypeFor[float64](), reflect.TypeFor[int]():
-			// Converted, since Call takes no int where a method has a uint8.
+			// Converted: Call takes no int for a float64.
 			args = append(args, reflect.ValueOf(1).Convert(in))
 		case reflect.TypeFor[[]int]():
 			for _, p := range positions {
