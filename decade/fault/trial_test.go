@@ -151,6 +151,19 @@ func coded(tolerance float64, code decade.Code, steps ...float64) []decade.Decad
 // constructions are the five boxes of the simulations. Nine dials cost twenty times what four
 // do: outside the long run every second one spans the same decades.
 func constructions(t testing.TB) []*construction {
+	if uncertaintytest.Long() {
+		return fiveConstructions(t, "nine dials", 1e6, 1e5, 1e4, 1e3, 100, 10, 1, 0.1, 0.01)
+	}
+	return shortConstructions(t)
+}
+
+// shortConstructions are the boxes of constructions outside the long run, the same in every run.
+func shortConstructions(t testing.TB) []*construction {
+	return fiveConstructions(t, "five dials", 1e6, 1e4, 100, 1, 0.01)
+}
+
+// fiveConstructions are four boxes of four dials and one with the steps given.
+func fiveConstructions(t testing.TB, name string, steps ...float64) []*construction {
 	common := decade.Spec{Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.0005}
 	with := func(d []decade.Decade) decade.Spec {
 		s := common
@@ -162,10 +175,6 @@ func constructions(t testing.TB) []*construction {
 		shared[i].Positions = 9
 	}
 	shared[0].Switch, shared[1].Switch = "A", "A"
-	name, steps := "five dials", []float64{1e6, 1e4, 100, 1, 0.01}
-	if uncertaintytest.Long() {
-		name, steps = "nine dials", []float64{1e6, 1e5, 1e4, 1e3, 100, 10, 1, 0.1, 0.01}
-	}
 	return []*construction{
 		construct(t, "tapped ladders", with(dials(0.001, 1000, 100, 10, 1))),
 		construct(t, "code 1-2-2-5", with(coded(0.001, decade.Code1225(), 10000, 1000, 100, 10))),
