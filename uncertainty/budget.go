@@ -18,7 +18,7 @@ import (
 // it (GUM 7.2.7). Print it, or use WriteText, WriteMarkdown, WriteCSV or json.Marshal.
 type Budget struct {
 	Name                string  // name of the measurand, if it has one
-	Unit                string  // unit of the measurand, where the inputs state one and the model keeps it
+	Unit                string  // of the measurand, if the inputs state one and the model keeps it
 	Estimate            float64 // y, in Unit
 	StandardUncertainty float64 // u_c(y), combined standard uncertainty, ≥ 0, in Unit
 	DOF                 float64 // ν_eff, effective degrees of freedom, may be infinite
@@ -335,8 +335,8 @@ func (m *model) correlations(c []float64, u float64, reached []bool) []Correlati
 // equalReadings is the warning of readings whose scatter is below the step of the display.
 func equalReadings(op, name string) error {
 	return &Error{Op: op, Name: name, Err: unit.Errorf(ErrNotStated, "all readings are equal, so "+
-		"that they show nothing finer than one step of the display; add its resolution as an input "+
-		"(GUM F.2.2.1)")}
+		"that they show nothing finer than one step of the display; add its resolution as an "+
+		"input (GUM F.2.2.1)")}
 }
 
 // findings says what a reader of the budget must know before using it: first what concerns

@@ -13,8 +13,11 @@ import (
 // A Comparison reports whether the law of propagation of uncertainty is confirmed by
 // Monte Carlo (JCGM 101 clause 8).
 type Comparison struct {
-	Digits    int     // significant digits of u that were asked for
-	Tolerance float64 // δ: half a unit of the last of them, in the unit of the measurand (JCGM 101 7.9.2)
+	Digits int // significant digits of u that were asked for
+
+	// Tolerance is δ, half a unit of the last of those digits, in the unit of the measurand
+	// (JCGM 101 7.9.2).
+	Tolerance float64
 
 	Linear    Interval // y ± U of the budget
 	Simulated Interval // probabilistically symmetric

@@ -113,7 +113,8 @@ func (b *Budget) coverageFindings() []error {
 	// 95 % of a sum of bounded laws cannot reach beyond all of them.
 	if b.Expanded.U > certain*boundRounding {
 		warn(unit.Errorf(ErrExceedsBounds, "U = %.3g exceeds ±%.3g, which the result cannot "+
-			"leave: state the interval from the distributions of the inputs", b.Expanded.U, certain))
+			"leave: state the interval from the distributions of the inputs",
+			b.Expanded.U, certain))
 	}
 	if kurtosis > flatKurtosis {
 		return out
@@ -121,8 +122,8 @@ func (b *Budget) coverageFindings() []error {
 	h, ok := b.aboutHalfWidth()
 	// What cannot be convolved has no interval to compare with.
 	if ok && math.Abs(b.Expanded.U/h-1) > noticedWidth {
-		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: about ±%.3g covers "+
-			"%s %%, where k·u gives ±%.3g", h, unit.Percent(b.Expanded.P), b.Expanded.U))
+		warn(unit.Errorf(ErrNotNormal, "the result is not normally distributed: about ±%.3g "+
+			"covers %s %%, where k·u gives ±%.3g", h, unit.Percent(b.Expanded.P), b.Expanded.U))
 	}
 	return out
 }

@@ -529,7 +529,8 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 	// The mean square of a term of third order, which the variance leaves out, is 15/36·twist²:
 	// twist·z³/6 with E(z⁶) = 15 for a normal z.
 	for i, e := range t.expansions {
-		if left := math.Abs(e.twist) * math.Sqrt(15) / 6; left > leftOutShare*b.StandardUncertainty {
+		left := math.Abs(e.twist) * math.Sqrt(15) / 6
+		if left > leftOutShare*b.StandardUncertainty {
 			return &Error{Op: "uncertainty.SecondOrder", Name: t.names[i], Value: left,
 				Err: unit.Errorf(ErrSecondOrder,
 					"a term of third order moves the result by %s, which u = %s leaves out; use "+
@@ -538,8 +539,8 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 	}
 	if left := t.leftOut(); left > leftOutShare*b.StandardUncertainty {
 		return &Error{Op: "uncertainty.SecondOrder", Value: left, Err: unit.Errorf(ErrSecondOrder,
-			"the terms of third order together move the result by %s, which u = %s leaves out; use "+
-				"Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
+			"the terms of third order together move the result by %s, which u = %s leaves out; "+
+				"use Monte Carlo", significant(left, 3), significant(b.StandardUncertainty, 3))}
 	}
 	if err := m.interactions(b.StandardUncertainty, top, t); err != nil {
 		return err

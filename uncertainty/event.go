@@ -15,7 +15,9 @@ import (
 // in Sampling.Estimate. Run it beside the measurands themselves and it is decided by the same
 // trials:
 //
-//	inside := uncertainty.Event("inside", func(x []float64) bool { return x[0] < 5 && x[1] < 5 }, a, b)
+//	inside := uncertainty.Event("inside", func(x []float64) bool {
+//		return x[0] < 5 && x[1] < 5
+//	}, a, b)
 //	s, err := uncertainty.MonteCarlo{}.Run(ctx, a, b, inside)
 //
 // A trial with an argument that is not finite is invalid, as elsewhere. An indicator is no

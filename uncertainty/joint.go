@@ -28,7 +28,7 @@ type JointSource struct {
 	Names      []string
 	Units      []string // as many as Names, or none
 	Estimates  []float64
-	Covariance mat.Symmetric // positive semidefinite, with room for printed correlations of two or three digits
+	Covariance mat.Symmetric // positive semidefinite, within what two printed digits leave open
 
 	// DOF of the whole covariance matrix; 0: infinite. The group enters the
 	// Welch–Satterthwaite formula as one component: exact where the covariance comes from
@@ -191,8 +191,8 @@ func (j JointSource) Inputs() []Quantity {
 func (j JointSource) checkStated() (err error) {
 	if j.Observations < 0 || j.Observations == 1 {
 		return &Error{Value: float64(j.Observations), Err: unit.Errorf(ErrObservations,
-			"%s; expected 2 or more, or 0 for none", unit.Counted(j.Observations, "joint observation",
-				"joint observations"))}
+			"%s; expected 2 or more, or 0 for none",
+			unit.Counted(j.Observations, "joint observation", "joint observations"))}
 	}
 	defer func() {
 		if r := recover(); r != nil {
@@ -231,7 +231,8 @@ func (j JointSource) checkLengths() error {
 		return unit.Errorf(ErrCovariance, "no names; expected at least one")
 	case len(j.Estimates) != n:
 		return unit.Errorf(ErrCovariance, "%s for %s; expected as many of one as of the other",
-			unit.Counted(len(j.Estimates), "estimate", "estimates"), unit.Counted(n, "name", "names"))
+			unit.Counted(len(j.Estimates), "estimate", "estimates"),
+			unit.Counted(n, "name", "names"))
 	case len(j.Units) != 0 && len(j.Units) != n:
 		return unit.Errorf(ErrCovariance, "%s for %s; expected as many, or none",
 			unit.Counted(len(j.Units), "unit", "units"), unit.Counted(n, "name", "names"))

@@ -106,8 +106,8 @@ func (b Budget) MarshalJSON() ([]byte, error) {
 	// Unkeyed, so that a new field cannot be forgotten here: the compiler wants all of them.
 	for _, c := range b.Components {
 		out.Components = append(out.Components, jsonComponent{
-			c.Name, c.ID, c.Unit, c.Note, c.Estimate, c.StandardUncertainty, c.Type, c.Distribution, jsonDOF(c.DOF),
-			c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
+			c.Name, c.ID, c.Unit, c.Note, c.Estimate, c.StandardUncertainty, c.Type,
+			c.Distribution, jsonDOF(c.DOF), c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
 		})
 	}
 	out.Warnings = texts(b.Warnings)
@@ -155,8 +155,9 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	for _, c := range in.Components {
 		// Unkeyed as above.
 		b.Components = append(b.Components, Component{
-			c.Name, c.ID, c.Unit, c.Note, c.Distribution, c.Type, c.Estimate, c.StandardUncertainty, float64(c.DOF),
-			c.Sensitivity, c.Contribution, c.Share, c.Joint, c.Pool,
+			c.Name, c.ID, c.Unit, c.Note, c.Distribution, c.Type, c.Estimate,
+			c.StandardUncertainty, float64(c.DOF), c.Sensitivity, c.Contribution, c.Share, c.Joint,
+			c.Pool,
 		})
 	}
 	// Causes are not in the file: what was read is compared by its text, and written as it was.

@@ -280,7 +280,8 @@ func (m *model) findGroups() error {
 					return &Error{Op: "uncertainty.Evaluate", Name: s.name,
 						Err: unit.Errorf(ErrSameID,
 							"two joint sources of ID %q are stated differently; expected the "+
-								"same names, estimates, covariance matrix and degrees of freedom", key)}
+								"same names, estimates, covariance matrix and degrees of freedom",
+							key)}
 				}
 				g = f
 			} else {

@@ -34,14 +34,19 @@ import (
 //	{
 //	  "name": "R", "unit": "Ω", "formula": "V / I - lead",
 //	  "inputs": [
-//	    {"name": "V", "unit": "V", "distribution": "type A", "observations": [1.2501, 1.2502, 1.2500]},
-//	    {"name": "I", "unit": "A", "distribution": "certificate", "estimate": "10.001 mA", "expandedUncertainty": "2 µA", "coverageFactor": 2},
-//	    {"name": "lead", "unit": "Ω", "distribution": "rectangular", "estimate": "12 mΩ", "halfWidth": "2 mΩ", "note": "joined leads"}
+//	    {"name": "V", "unit": "V", "distribution": "type A",
+//	     "observations": [1.2501, 1.2502, 1.2500]},
+//	    {"name": "I", "unit": "A", "distribution": "certificate", "estimate": "10.001 mA",
+//	     "expandedUncertainty": "2 µA", "coverageFactor": 2},
+//	    {"name": "lead", "unit": "Ω", "distribution": "rectangular", "estimate": "12 mΩ",
+//	     "halfWidth": "2 mΩ", "note": "joined leads"}
 //	  ],
 //	  "correlated": [
-//	    {"names": ["a", "b"], "units": ["V", "V"], "estimates": [1, 2], "standardUncertainties": [0.1, 0.1],
-//	     "correlations": [{"a": "a", "b": "b", "r": 0.5}], "degreesOfFreedom": 9},
-//	    {"names": ["c", "d"], "observations": [["5.007 V", "4.994 V"], ["19.663 mA", "19.639 mA"]]}
+//	    {"names": ["a", "b"], "units": ["V", "V"], "estimates": [1, 2],
+//	     "standardUncertainties": [0.1, 0.1], "correlations": [{"a": "a", "b": "b", "r": 0.5}],
+//	     "degreesOfFreedom": 9},
+//	    {"names": ["c", "d"],
+//	     "observations": [["5.007 V", "4.994 V"], ["19.663 mA", "19.639 mA"]]}
 //	  ]
 //	}
 //
@@ -125,8 +130,8 @@ func checkInputName(name string, named map[string]bool) error {
 	case name == "":
 		return unit.Errorf(ErrNotStated, "an input without a name; expected the key \"name\"")
 	case !token.IsIdentifier(name):
-		return unit.Errorf(ErrSyntax, "the name cannot stand in a formula; expected a letter, then "+
-			"letters and digits, without blanks")
+		return unit.Errorf(ErrSyntax, "the name cannot stand in a formula; expected a letter, "+
+			"then letters and digits, without blanks")
 	case named[name]:
 		return unit.Errorf(ErrSameName, "another input has this name; expected a name for each")
 	}
@@ -429,7 +434,8 @@ func (j modelCorrelated) source() (JointSource, error) {
 	}
 	if len(j.Units) != 0 && len(j.Units) != len(j.Names) {
 		return JointSource{}, unit.Errorf(ErrSyntax, "%s for %s; expected as many, or none",
-			unit.Counted(len(j.Units), "unit", "units"), unit.Counted(len(j.Names), "name", "names"))
+			unit.Counted(len(j.Units), "unit", "units"),
+			unit.Counted(len(j.Names), "name", "names"))
 	}
 	form := j.known
 	if j.Observations != nil {

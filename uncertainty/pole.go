@@ -480,9 +480,9 @@ func (m *model) lineFinding(top int, op string, cause error, along []direction) 
 	if worst.name == "" {
 		where = "all inputs together are"
 	}
-	return &Error{Op: op, Name: worst.name, Value: at, Err: unit.Errorf(cause, "the result goes to "+
-		"infinity where %s shifted by %s standard uncertainties or more, which has a probability of "+
-		"%s%s", where, significant(at, 3), significant(most, 2), noMoments)}
+	return &Error{Op: op, Name: worst.name, Value: at, Err: unit.Errorf(cause, "the result goes "+
+		"to infinity where %s shifted by %s standard uncertainties or more, which has a "+
+		"probability of %s%s", where, significant(at, 3), significant(most, 2), noMoments)}
 }
 
 // beyondStep is the probability of so many steps of a direction or more: by the law of the one

@@ -103,7 +103,8 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 		if len(of) != len(g.Names) {
 			return nil, nil, &Error{Op: "uncertainty.Record", Name: g.ID,
 				Err: unit.Errorf(ErrSyntax, "%s for %s; expected one for each",
-					unit.Counted(len(of), "column", "columns"), unit.Counted(len(g.Names), "name", "names"))}
+					unit.Counted(len(of), "column", "columns"),
+					unit.Counted(len(g.Names), "name", "names"))}
 		}
 		for i, name := range g.Names {
 			ids, columns = append(ids, g.ID+"/"+name), append(columns, of[i])

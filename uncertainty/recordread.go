@@ -231,7 +231,8 @@ func (g jsonGroup) read() (JointSource, error) {
 	n := len(g.Names)
 	if n == 0 || len(g.Covariance) != n {
 		return refuse(fmt.Sprintf("%s of the covariance matrix for %s; expected as many, and at "+
-			"least one", unit.Counted(len(g.Covariance), "row", "rows"), unit.Counted(n, "name", "names")))
+			"least one", unit.Counted(len(g.Covariance), "row", "rows"),
+			unit.Counted(n, "name", "names")))
 	}
 	c := mat.NewSymDense(n, nil)
 	for i, row := range g.Covariance {

@@ -101,7 +101,7 @@ type Output struct {
 // trials alone, after the correction by a [Twin]. Another seed moves them by about as much.
 type Sampling struct {
 	Estimate            float64 `json:"estimate"`            // u/√M
-	StandardUncertainty float64 `json:"standardUncertainty"` // by the fourth moment; u/√(2M) if normal
+	StandardUncertainty float64 `json:"standardUncertainty"` // by 4th moment; u/√(2M) if normal
 	Lower               float64 `json:"lower"`               // end of the symmetric interval
 	Upper               float64 `json:"upper"`
 }

@@ -48,7 +48,8 @@ func StdDevUncertainty(dof float64) (float64, error) {
 // logC4 is the logarithm of c4. From 50 degrees of freedom on it is the expansion of the
 // ratio of two gamma functions, by Stirling's series with the Bernoulli numbers B,
 //
-//	ln c4 = −Σ (4^k − 1)·B_2k/(2k(2k − 1)·ν^(2k−1)) = −1/(4ν) + 1/(24ν³) − 1/(20ν⁵) + 17/(112ν⁷) − …
+//	ln c4 = −Σ (4^k − 1)·B_2k/(2k(2k − 1)·ν^(2k−1))
+//	      = −1/(4ν) + 1/(24ν³) − 1/(20ν⁵) + 17/(112ν⁷) − …
 //
 // whose next term, 31/(36ν⁹), is below 1e-15 there.
 func logC4(dof float64) float64 {

@@ -19,7 +19,7 @@ type TwoWay struct {
 
 	Row         SumOfSquares // between rows
 	Column      SumOfSquares // between columns
-	Interaction SumOfSquares // what rows and columns do not explain as a sum; without repeats, the residual
+	Interaction SumOfSquares // what the sum of both does not explain; the residual if no repeats
 	Within      SumOfSquares // repeats within their cell; none without repeats
 }
 
@@ -117,8 +117,9 @@ func twoWayShape(cells [][][]float64) (*TwoWay, error) {
 		for k, cell := range row {
 			if len(cell) == 0 || len(cell) != a.Repeats {
 				return refuse(len(cell), unit.Errorf(ErrDomain,
-					"row %d, column %d has %s, the first cell %d; expected equally many, at least 1",
-					i+1, k+1, unit.Counted(len(cell), "observation", "observations"), a.Repeats))
+					"row %d, column %d has %s, the first cell %d; expected equally many, at "+
+						"least 1", i+1, k+1,
+					unit.Counted(len(cell), "observation", "observations"), a.Repeats))
 			}
 		}
 	}

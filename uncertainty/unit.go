@@ -460,8 +460,8 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 	switch {
 	// A place on one scale is another number on the other.
 	case own.isCelsius() && m.isKelvinTemperature(x.args[0]):
-		return measured{}, mismatch(inputNames(n), "%s of %v K, stated in °C; expected a temperature "+
-			"in °C", u.describe(x.args[0]), x.args[0].value)
+		return measured{}, mismatch(inputNames(n), "%s of %v K, stated in °C; expected a "+
+			"temperature in °C", u.describe(x.args[0]), x.args[0].value)
 	case u.IsZero() || u.same(own):
 		return own, nil
 	// The same kind in another size, such as kΩ: what follows from the inputs is kept.
@@ -471,9 +471,9 @@ func (m *model) stated(n *node, x *many) (measured, error) {
 		}
 		// A result without a unit would be read as one in the unit of the function.
 		if u.symbol == "" {
-			return measured{}, mismatch(inputNames(n), "the units of the inputs make a result in %.4g "+
-				"times %s; expected inputs whose result is in %s, or in a multiple that has a prefix",
-				u.Factor()/own.Factor(), x.unit, x.unit)
+			return measured{}, mismatch(inputNames(n), "the units of the inputs make a result in "+
+				"%.4g times %s; expected inputs whose result is in %s, or in a multiple that has "+
+				"a prefix", u.Factor()/own.Factor(), x.unit, x.unit)
 		}
 		return u, nil
 	case x.fallback:

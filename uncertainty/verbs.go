@@ -49,7 +49,8 @@ func (e Expanded) Format(f fmt.State, verb rune) {
 		fmt.Fprintf(f, "uncertainty.Expanded{P:%#v, K:%#v, U:%#v, Interval:%#v}", e.P, e.K, e.U,
 			e.Interval)
 	case isNumeric(verb), verb == 'v':
-		fmt.Fprintf(f, "U = "+fmt.FormatString(f, verb)+" (k = %.3g, %s %%)", e.U, e.K, unit.Percent(e.P))
+		fmt.Fprintf(f, "U = "+fmt.FormatString(f, verb)+" (k = %.3g, %s %%)",
+			e.U, e.K, unit.Percent(e.P))
 	case verb == 's':
 		fmt.Fprintf(f, "U = %v (k = %.3g, %s %%)", e.U, e.K, unit.Percent(e.P))
 	default:

@@ -25,7 +25,7 @@ type Mean struct {
 	Weights     []float64 // of the results, with sum 1
 	ChiSquared  float64   // Σ of the squared deviations, weighted by the inverse covariance matrix
 	DOF         int       // number of results less 1
-	BirgeRatio  float64   // √(ChiSquared/DOF), near 1 if the uncertainties are right; 0 for one result
+	BirgeRatio  float64   // √(ChiSquared/DOF), near 1 if uncertainties are right; 0 for one result
 	Probability float64   // of a larger ChiSquared, if the results agree; 1 for one result
 	Warnings    []error
 }

@@ -126,8 +126,10 @@ func (id *identifyRun) codes() error {
 			continue
 		}
 		// Of codes that read alike, the one whose last position is that of the dial.
-		if i := slices.IndexFunc(best,
-			func(o codeProbability) bool { return len(o.code.InCircuit) == x.numPositions()+1 }); i > 0 {
+		endsWithDial := func(o codeProbability) bool {
+			return len(o.code.InCircuit) == x.numPositions()+1
+		}
+		if i := slices.IndexFunc(best, endsWithDial); i > 0 {
 			best[0], best[i] = best[i], best[0]
 		}
 		x.Code = best[0].name
@@ -147,8 +149,8 @@ func (id *identifyRun) codes() error {
 	if len(unclear) > 0 {
 		id.addDoubt(
 			"The readings do not show for %s whether the steps are equal or of a code with "+
-				"fewer resistors. Count the resistors before the box file is used for a diagnosis; "+
-				"limits and settings do not depend on it.", wording.List(unclear))
+				"fewer resistors. Count the resistors before the box file is used for a "+
+				"diagnosis; limits and settings do not depend on it.", wording.List(unclear))
 	}
 	return nil
 }

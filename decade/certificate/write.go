@@ -12,8 +12,8 @@ package certificate
 //	  measurementResults        usedMethods, measuringEquipments, influenceConditions: of all
 //	    measurementResult       as found; as left: name, description, state of the box
 //	      results/result        the residual; each dial; settings of several dials
-//	        data/list           quantities: settings, nominal, measured with U, k and p, deviation,
-//	                            lower and upper limit
+//	        data/list           quantities: settings, nominal, measured with U, k and p,
+//	                            deviation, lower and upper limit
 //	      measurementMetaData   what was repaired
 //
 // Lists (XMLList elements) hold one word or number for each setting, separated by blanks:

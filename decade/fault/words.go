@@ -13,7 +13,8 @@ package fault
 //	place             what it does     amount             usual cause
 //	Element 3 of ×10 Ω, between positions 2 and 3,
 //	                  is high by       12.3 mΩ (U = …),   0.12 % of it.
-//	The contact at …  has              0.21 Ω (U = …)     too much: suspect dirt before a resistor.
+//	The contact at …  has              0.21 Ω (U = …)     too much: suspect dirt before a
+//	                                                      resistor.
 //
 // and in brief (phrase), a noun with what is wrong with it, to stand in a list: "one of elements 1
 // to 9 of ×10 kΩ off". Both name a place as the switch shows it, since nobody counts the

@@ -682,8 +682,8 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 		return
 	}
 	if null == NullBoxAtZero {
-		p.addFinding(FindingNull, stage, found, "The zero setting reads %s after a null with the box "+
-			"at zero: %s. The null taken with the leads joined, at another range, or drifted? "+
+		p.addFinding(FindingNull, stage, found, "The zero setting reads %s after a null with the "+
+			"box at zero: %s. The null taken with the leads joined, at another range, or drifted? "+
 			"Take it again.", wording.Ohms(p.farthest(found)), p.places(found))
 	} else {
 		p.addFinding(FindingNull, stage, found,
@@ -720,7 +720,8 @@ func (p *plausibility) findNegatives(stage Stage) {
 	if p.Meter.Leads.Null != NullNone {
 		slip = "Leads reversed, or a null taken with more in the path than the leads?"
 	}
-	p.addFinding(FindingNegative, stage, found, "%s below zero by more than the uncertainty: %s. %s",
+	p.addFinding(FindingNegative, stage, found,
+		"%s below zero by more than the uncertainty: %s. %s",
 		wording.Plural(len(found), "value"), p.places(found), slip)
 }
 

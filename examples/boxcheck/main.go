@@ -5,8 +5,10 @@
 // what the meter promises and what the meter showed, and says what was found.
 //
 //	go run ./examples/boxcheck
-//	go run ./examples/boxcheck -box box.json -plan > readings.csv    # what to read: a sheet to fill in
-//	go run ./examples/boxcheck -box box.json -plan -decimal comma > readings.csv    # for a spreadsheet
+//	# What to read: a sheet to fill in. With -decimal comma for a spreadsheet that wants it.
+//	go run ./examples/boxcheck -box box.json -plan > readings.csv
+//	go run ./examples/boxcheck -box box.json -plan -decimal comma > readings.csv
+//	# The report of what was read.
 //	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv
 //	go run ./examples/boxcheck -box box.json -meter meter.json -readings readings.csv -out report
 //

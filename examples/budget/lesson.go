@@ -24,7 +24,8 @@ func lesson(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	say("2. Each input has an estimate and a standard uncertainty. Type A comes from the scatter of")
+	say("2. Each input has an estimate and a standard uncertainty. Type A comes from the " +
+		"scatter of")
 	say("   readings, type B from anything else: a certificate, limits, experience.")
 	say("3. The law of propagation: each contribution is sensitivity times standard uncertainty, " +
 		"and")

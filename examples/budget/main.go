@@ -8,7 +8,8 @@
 //	go run ./examples/budget
 //	go run ./examples/budget -model mybox/model.json
 //	go run ./examples/budget -worked gum-h1
-//	go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget
+//	go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 \
+//		-vary lead -out mybox/budget
 //
 // Without flags it is a lesson on two invented cases: what a budget is made of, and when it
 // may be believed. A 10 kΩ resistor is measured by substitution: the same ohmmeter reads it
@@ -46,7 +47,8 @@ func run(out io.Writer, arguments []string) error {
 	}
 	p := files.New("budget", nil,
 		"go run ./examples/budget -model mybox/model.json",
-		`go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 -vary lead -out mybox/budget`)
+		`go run ./examples/budget -model mybox/model.json -coverage "95.45 %" -digits 2 `+
+			`-vary lead -out mybox/budget`)
 	modelFile := p.File("model")
 	worked := p.Flags.String("worked", "", "worked `example` in place of a model, see below")
 	p.Explain(writeWorked)

@@ -61,8 +61,8 @@ func explain(out io.Writer, title string, s decade.Setting) error {
 		return err
 	}
 	fmt.Fprintf(out, "%s: %v, nominal %v Ω, is %s at the terminals. Largest shares of the "+
-		"variance,\nand the IDs (meter, session, source) by which records share a source:\n", title, s,
-		s.Nominal(), b.PlusMinus(2))
+		"variance,\nand the IDs (meter, session, source) by which records share a source:\n",
+		title, s, s.Nominal(), b.PlusMinus(2))
 	slices.SortFunc(b.Components, func(a, c uncertainty.Component) int {
 		return cmp.Compare(c.Share,
 			a.Share)

@@ -25,8 +25,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// typed is what can be typed at the bench.
-const typed = `  300.02            what the meter shows, in ohms; or with its unit: 0.30002 kΩ, 12 mΩ
+const (
+	// typed is what can be typed at the bench.
+	typed = `  300.02            what the meter shows, in ohms; or with its unit: 0.30002 kΩ, 12 mΩ
   300.02; 300.03    repeated readings, with no dial turned in between
   OL                above the range, as the meter shows it
   0-3-0 = 300.02    a reading of another setting than the one asked for
@@ -38,6 +39,7 @@ const typed = `  300.02            what the meter shows, in ohms; or with its un
   temperature 23.4  temperature of the box in °C, from here on
   stop              end; the same command resumes later
 `
+)
 
 // patience is how long two faults at once are looked for before a reading is asked for.
 var patience = time.Second

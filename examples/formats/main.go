@@ -8,8 +8,8 @@
 //	go run ./examples/formats -out files   # writes them into a folder
 //
 // The box, the meter and the readings are invented; files/box.json, files/meter.json,
-// files/readings.csv, files/materials.json, files/sensor.json, files/probe.json and files/model.json are
-// templates for your own.
+// files/readings.csv, files/materials.json, files/sensor.json, files/probe.json and
+// files/model.json are templates for your own.
 package main
 
 import (

@@ -58,7 +58,8 @@ func compare(out io.Writer, box, measured *decade.Box, wanted float64) error {
 		fmt.Fprintf(out, "                            %-10v %+.3f Ω\n", c.Setting, c.Deviation)
 	}
 	fmt.Fprintf(out, "Trying one dial after another would not have found it: the errors of "+
-		"all\ndials decide together. The search excluded %d settings by proof.\n\n", measured.NumSettings()-1)
+		"all\ndials decide together. The search excluded %d settings by proof.\n\n",
+		measured.NumSettings()-1)
 	return nil
 }
 

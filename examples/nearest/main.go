@@ -7,7 +7,8 @@
 //
 //	go run ./examples/nearest
 //	go run ./examples/nearest -box mybox/box.json -record mybox/record.json -ohms 4711.5
-//	go run ./examples/nearest -box mybox/box.json -ohms "1.2 kΩ" -dials-at 0-4-7-0 -voltage "5 V" -series "10 Ω"
+//	go run ./examples/nearest -box mybox/box.json -ohms "1.2 kΩ" -dials-at 0-4-7-0 \
+//		-voltage "5 V" -series "10 Ω"
 //
 // Without flags it is a lesson on an invented box: why the dials do not say which setting
 // is the nearest, what conditions cost, and what is passed on the way there.
@@ -54,7 +55,8 @@ func run(out io.Writer, arguments []string) error {
 	var o options
 	p := files.New("nearest", nil,
 		"go run ./examples/nearest -box mybox/box.json -ohms 4711.5",
-		`go run ./examples/nearest -box mybox/box.json -record mybox/record.json -ohms "1.2 kΩ" -dials-at 0-4-7-0 -voltage "5 V" -series "10 Ω"`)
+		`go run ./examples/nearest -box mybox/box.json -record mybox/record.json -ohms "1.2 kΩ" `+
+			`-dials-at 0-4-7-0 -voltage "5 V" -series "10 Ω"`)
 	boxFile, recordFile := p.File("box"), p.File("record")
 	p.Quantity(&o.ohms, "ohms", "`resistance` wanted", unit.Ohm, "Ω")
 	p.Quantity(&o.temperature, "temperature",
@@ -85,7 +87,8 @@ func run(out io.Writer, arguments []string) error {
 	}
 	switch {
 	case *boxFile == "":
-		return errors.New("no -box; expected the file that describes the box, also beside a -record")
+		return errors.New("no -box; expected the file that describes the box, also beside a " +
+			"-record")
 	case !p.Given("ohms"):
 		return errors.New("no -ohms; expected the resistance wanted")
 	}
@@ -168,7 +171,8 @@ func choose(ctx context.Context, box *decade.Box, o options,
 	quantity := best.Resistance()
 	if temperature != nil {
 		a.Temperature = temperature
-		quantity = best.ResistanceAt(decade.Conditions{Temperature: uncertainty.Exact(*temperature)})
+		warm := decade.Conditions{Temperature: uncertainty.Exact(*temperature)}
+		quantity = best.ResistanceAt(warm)
 	}
 	if a.Budget, err = uncertainty.Evaluate(quantity); err != nil {
 		return nil, unit.Cause(err)

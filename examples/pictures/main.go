@@ -7,8 +7,10 @@
 //
 //	go run .
 //	go run . -out pictures -format png -only deviations,drift
-//	go run . -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv -out mybox/report
-//	go run . -box mybox/box.json -earlier mybox/record-2025.json -earlier mybox/record-2026.json -out mybox/report
+//	go run . -box mybox/box.json -meter mybox/meter.json -readings mybox/readings.csv \
+//		-out mybox/report
+//	go run . -box mybox/box.json -earlier mybox/record-2025.json \
+//		-earlier mybox/record-2026.json -out mybox/report
 //	go run . -model mybox/model.json -out mybox/report
 //
 // With files of your own it draws your box or your model and writes report.html, one page

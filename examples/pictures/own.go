@@ -80,7 +80,8 @@ func (o ownFiles) gallery(ctx context.Context, p *files.Program) (*gallery, erro
 	case *o.model != "":
 		return o.ofModel(ctx, p)
 	case *o.box == "":
-		return nil, errors.New("no -box; expected the file that describes the box beside the others")
+		return nil, errors.New("no -box; expected the file that describes the box beside the " +
+			"others")
 	case (*o.meter == "") != (*o.readings == ""):
 		return nil, errors.New("-meter or -readings alone; expected both or none")
 	case *o.meter == "" && *o.record == "" && len(*o.earlier) == 0:

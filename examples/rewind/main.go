@@ -6,7 +6,8 @@
 //
 //	go run ./examples/rewind
 //	go run ./examples/rewind -ohms 100 -tau "20 ns" -tcr "20 ppm/K"
-//	go run ./examples/rewind -ohms "1 kΩ" -card "30 mm" -thick "1 mm" -covering "double silk" -gauges AWG
+//	go run ./examples/rewind -ohms "1 kΩ" -card "30 mm" -thick "1 mm" \
+//		-covering "double silk" -gauges AWG
 //	go run ./examples/rewind -ohms 100 -measured "29.1 Ω/m" -reading "100.31 Ω"
 //	go run ./examples/rewind -material "spool 3" -materials examples/formats/files/materials.json
 //
@@ -66,7 +67,8 @@ func newWork(o options) (*work, error) {
 	r := &w.requirement
 	w.ranked = plans[:min(o.plans, len(plans))]
 
-	// 2. How long? By the table only roughly, alloys differ by maker; so measure a metre of the spool.
+	// 2. How long? By the table only roughly, alloys differ by maker; so measure a metre of the
+	// spool.
 	best := plans[0]
 	wires := 1.0 // how often the resistance is in all the wire
 	if best.Winding.Construction == winding.AyrtonPerryWinding {

@@ -44,7 +44,8 @@ func run(out io.Writer, arguments []string) error {
 	rod, card, thick, length := 0.020, 0.0, 0.001, 0.040
 	p := files.New("rewind", nil,
 		`go run ./examples/rewind -ohms "1 kΩ" -card "30 mm" -thick "1 mm" -material manganin`,
-		`go run ./examples/rewind -ohms 100 -measured "29.1 Ω/m" -reading "100.31 Ω" -out mybox/rewind`)
+		`go run ./examples/rewind -ohms 100 -measured "29.1 Ω/m" -reading "100.31 Ω" `+
+			`-out mybox/rewind`)
 	for _, f := range []struct {
 		name, usage string
 		value       *float64

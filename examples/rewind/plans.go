@@ -42,7 +42,8 @@ func (w *work) plans() ([]winding.Plan, error) {
 			if asked.Power != 0 {
 				at = unit.Format(asked.Power, unit.Watt) + " in " + at
 			}
-			w.refused = fmt.Sprintf("No plan at %s: %v.\nPlans %s:\n\n", at, unit.Cause(err), x.said)
+			w.refused = fmt.Sprintf("No plan at %s: %v.\nPlans %s:\n\n",
+				at, unit.Cause(err), x.said)
 			w.requirement = x.to
 			return plans, nil
 		}

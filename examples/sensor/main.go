@@ -7,11 +7,13 @@
 //
 //	go run ./examples/sensor
 //	go run ./examples/sensor -sensor "Pt1000 0.00391" -from -20 -to 60 -step 10
-//	go run ./examples/sensor -sensor "NTC 10 kΩ 3977 K" -from 0 -to 100 -step 20 -wires 2 -lead 0.15
+//	go run ./examples/sensor -sensor "NTC 10 kΩ 3977 K" -from 0 -to 100 -step 20 \
+//		-wires 2 -lead 0.15
 //	go run ./examples/sensor -sensor "240 Ω at 0 %, 33 Ω at 100 %" -step 25
 //	go run ./examples/sensor -curve examples/formats/files/sensor.json
 //	go run ./examples/sensor -box mybox/box.json -record mybox/record.json -format csv
-//	go run ./examples/sensor -box examples/sensor/testdata/box.json -wires 3 -unequal "20 mΩ" -current "1 mA" -rth "30 K/W"
+//	go run ./examples/sensor -box examples/sensor/testdata/box.json -wires 3 \
+//		-unequal "20 mΩ" -current "1 mA" -rth "30 K/W"
 //
 // The box is invented unless -box names a file; sensor -h lists the flags and the
 // sensors that it knows.
@@ -82,8 +84,8 @@ func writeText(out io.Writer, o options, rows []decade.SensorPoint) error {
 	low, high := rows[0].Setting, rows[len(rows)-1].Setting
 	p.printf("  from %v to %v the resistance changes by %v\n", low, high, low.ChangeTo(high))
 	if !mid.RatingKnown {
-		p.printf("\nNo rating is stated for every dial in use: keep the current of the instrument " +
-			"small.\n")
+		p.printf("\nNo rating is stated for every dial in use: keep the current of the " +
+			"instrument small.\n")
 	}
 	p.printf("\nBefore you connect the box, disconnect the instrument's input from everything " +
 		"else and disable the\n" +

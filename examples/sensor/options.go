@@ -75,7 +75,8 @@ func run(out io.Writer, arguments []string) error {
 	case p.Given("sensor") && p.Given("curve"):
 		return errors.New("-sensor and -curve; expected one of them")
 	case *record != "" && *box == "":
-		return errors.New("-record without -box; expected the file that describes the box beside it")
+		return errors.New("-record without -box; expected the file that describes the box " +
+			"beside it")
 	case *curve != "":
 		x.Sensor, err = files.Open(p, *curve, "", thermal.ReadSensor)
 	default:

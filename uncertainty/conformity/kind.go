@@ -22,9 +22,9 @@ type RuleKind uint8
 const (
 	RuleGuardBand        RuleKind = iota // w = Multiple·U; 0: simple acceptance
 	RuleRootDifference                   // acceptance half-width √(T² − U²), see [RootDifference]
-	RuleSpecificRisk                     // the probability that what is accepted is outside is at most Risk
-	RuleGlobalRisk                       // the share of items that are accepted and outside is at most Risk, with a Prior
-	RuleGuardedRejection                 // accepted up to w = Multiple·U beyond a limit, else rejected
+	RuleSpecificRisk                     // an accepted item is outside with probability ≤ Risk
+	RuleGlobalRisk                       // accepted and outside: a share ≤ Risk of all, by Prior
+	RuleGuardedRejection                 // accepted up to w = Multiple·U beyond a limit
 )
 
 var ruleKinds = file.Words[RuleKind]{Type: "conformity.RuleKind",

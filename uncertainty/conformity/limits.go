@@ -20,8 +20,8 @@ import (
 func LimitsIn(limits uncertainty.Interval, symbol string,
 	b *uncertainty.Budget) (uncertainty.Interval, error) {
 	refuse := func(err error) (uncertainty.Interval, error) {
-		return uncertainty.Interval{}, &Error{Op: "conformity.LimitsIn", Name: "limits", Value: symbol,
-			Err: err}
+		return uncertainty.Interval{}, &Error{Op: "conformity.LimitsIn", Name: "limits",
+			Value: symbol, Err: err}
 	}
 	if b == nil {
 		return refuse(unit.Errorf(ErrDomain, "budget is nil; expected the result of an evaluation"))

@@ -21,7 +21,7 @@ type Verdict uint8
 const (
 	VerdictUndecided      Verdict = iota // the result lies within the guard band of a limit
 	VerdictConforms                      // inside the acceptance interval
-	VerdictDoesNotConform                // outside the tolerance interval by more than the guard band
+	VerdictDoesNotConform                // outside the limits by more than the guard band
 )
 
 var verdicts = file.Words[Verdict]{Type: "conformity.Verdict", Texts: []string{"cannot be decided",
@@ -45,7 +45,7 @@ type Rule struct {
 	Kind     RuleKind
 	Multiple float64 // w/U, ≥ 0, of RuleGuardBand and RuleGuardedRejection
 	Coverage float64 // coverage probability of U; 0: 0.95
-	Smallest float64 // floor of U in the unit of the measurand: the smallest a laboratory states; 0: none
+	Smallest float64 // floor of U, in its unit: the smallest that a laboratory states; 0: none
 
 	Risk  float64                  // the largest, of RuleSpecificRisk and RuleGlobalRisk
 	Prior uncertainty.Distribution // in units of the limits, of RuleGlobalRisk: see [ByGlobalRisk]

@@ -233,7 +233,8 @@ func (o *Object) Close() error {
 	// In the order of the file.
 	for _, key := range o.keys {
 		if !slices.Contains(o.known, key) {
-			return o.doc.refuse(o.values[key].key, o.fieldName(key), unknownKey(key, o.lacks, o.known))
+			return o.doc.refuse(o.values[key].key, o.fieldName(key),
+				unknownKey(key, o.lacks, o.known))
 		}
 	}
 	// After the unknown keys, one of which may be the missing one, misspelled.

@@ -105,7 +105,8 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 	case strings.Contains(says, "string literal") && r < ' ':
 		return refuse(offset, "a tab or another control character in a text; expected a blank")
 	case strings.Contains(says, "string escape"):
-		return refuse(offset, "a backslash before %q in a text; expected two backslashes, or none", r)
+		return refuse(offset, "a backslash before %q in a text; expected two backslashes, or none",
+			r)
 	case ended && start == offset:
 		return refuse(offset, "%q behind the end of the object; expected one JSON object "+
 			"alone", r)
@@ -116,10 +117,11 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 	case ended, len(word) > 0 && !bytes.ContainsAny(before, "{["):
 		return refuse(start, "%s; expected one JSON object, which begins with {", word)
 	case entryFollows(errors.New(says)) && len(word) > 0:
-		return refuse(offset, "%s behind another entry; expected a comma between the two, or quotes "+
-			"around a number and its unit: \"12 mΩ\"", word)
+		return refuse(offset, "%s behind another entry; expected a comma between the two, or "+
+			"quotes around a number and its unit: \"12 mΩ\"", word)
 	case len(word) > 0:
-		return refuse(start, "%s without quotes; expected a number, or a text in double quotes", word)
+		return refuse(start, "%s without quotes; expected a number, or a text in double quotes",
+			word)
 	}
 	return offset, nil
 }

@@ -26,7 +26,7 @@ type Fit struct {
 	// FromScatter reports that the uncertainty was evaluated from the scatter about the
 	// curve, and not from what the readings state.
 	FromScatter       bool
-	StandardDeviation float64 // s, of one reading about the curve, in the unit of y; 0 unless FromScatter
+	StandardDeviation float64 // s of one reading about the curve, unit of y; 0 unless FromScatter
 
 	// ChiSquared is the sum of the squared residuals, weighted by the inverse of their
 	// covariance matrix. It equals DOF where s comes from the scatter.

@@ -204,8 +204,8 @@ func (e *observations) adjustEqually(x *mat.Dense, z []float64) (*adjustment, er
 	if n <= p {
 		return nil, &Error{Op: "fit." + e.op,
 			Err: unit.Errorf(ErrPoints, "%d readings for %d parameters leave no scatter to take "+
-				"an uncertainty from; expected more readings, or readings with stated uncertainties",
-				n, p)}
+				"an uncertainty from; expected more readings, or readings with stated "+
+				"uncertainties", n, p)}
 	}
 	s, ok := newLeastSquares(x)
 	if !ok {

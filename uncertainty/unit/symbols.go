@@ -119,7 +119,8 @@ var known = sync.OnceValue(func() map[string]Unit {
 				if p.takes > s.takes {
 					continue
 				}
-				// Symbols without prefixes keep the list free of double meanings: min is no milli-inch.
+				// Symbols without prefixes keep the list free of double meanings: min is no
+				// milli-inch.
 				list[p.text+text] = Unit{
 					powers: s.powers, times: s.times, over: 1, exponent: s.exponent + p.exponent,
 					angle: text == "rad" || text == "sr" || text == "°",

@@ -496,7 +496,8 @@ func (r Requirement) react(p *Plan) error {
 	}
 	worst := max(math.Abs(tau.Lower), math.Abs(tau.Upper))
 	if r.MaxTimeConstant > 0 {
-		p.useLimit(limitTimeConstant, worst/r.MaxTimeConstant, "%+.3g ns to %+.3g ns, allowed ± %.3g ns",
+		p.useLimit(limitTimeConstant, worst/r.MaxTimeConstant,
+			"%+.3g ns to %+.3g ns, allowed ± %.3g ns",
 			tau.Lower*1e9, tau.Upper*1e9, r.MaxTimeConstant*1e9)
 	} else { // without a limit a smaller one is still better: in parts of a microsecond
 		p.used = max(p.used, min(worst/1e-6, 1))

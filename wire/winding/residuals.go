@@ -83,8 +83,9 @@ func (w Winding) Residuals() (Residuals, error) {
 func (g geometry) result() Lay {
 	l := Lay{
 		Turns: g.w.Turns, PerLayer: g.perLayer, Layers: g.layers,
-		WireLength: g.wire * g.w.Construction.wireCount(), Build: float64(g.layers) * g.w.Wire.Covered,
-		Width: min(g.w.Turns, g.perLayer) * g.pitch,
+		WireLength: g.wire * g.w.Construction.wireCount(),
+		Build:      float64(g.layers) * g.w.Wire.Covered,
+		Width:      min(g.w.Turns, g.perLayer) * g.pitch,
 	}
 	return l
 }

@@ -196,8 +196,8 @@ func stripCorrection(n int) float64 {
 		return 1.5 - float64(n2*(above+below))
 	}
 	y := 1 / (x * x)
-	return y * (1.0/12 +
-		float64(y*(1.0/60+float64(y*(1.0/168+float64(y*(1.0/360+float64(y*(1.0/660+float64(y/1092))))))))))
+	return y * (1.0/12 + float64(y*(1.0/60+float64(y*(1.0/168+float64(
+		y*(1.0/360+float64(y*(1.0/660+float64(y/1092))))))))))
 }
 
 // WheelerInductance returns the inductance in henries of a single-layer coil

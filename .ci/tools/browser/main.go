@@ -177,7 +177,9 @@ func visit(ctx context.Context, address, root, out, name string, width, height i
 		actions = append(actions,
 			chromedp.Text("main", &text, chromedp.ByQuery),
 			chromedp.Evaluate(`document.documentElement.scrollWidth - window.innerWidth`, &wider),
-			chromedp.Evaluate(`[...document.querySelectorAll("input:not([type=hidden]), select, textarea")].filter(e => !e.labels.length).length`, &unlabelled))
+			chromedp.Evaluate(
+				`[...document.querySelectorAll("input:not([type=hidden]), select, textarea")]`+
+					`.filter(e => !e.labels.length).length`, &unlabelled))
 		var picture []byte
 		if out != "" {
 			actions = append(actions, chromedp.FullScreenshot(&picture, 90))

@@ -68,7 +68,8 @@ func read(r io.Reader) (*evidence, error) {
 		} else if err != nil {
 			return nil, err
 		}
-		if e.Test != "" && !strings.HasSuffix(e.Package, "/uncertaintytest") { // which tests the rows themselves
+		// The tests of the package uncertaintytest are about the rows themselves.
+		if e.Test != "" && !strings.HasSuffix(e.Package, "/uncertaintytest") {
 			found.add(e)
 		}
 	}

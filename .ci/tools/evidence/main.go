@@ -79,7 +79,10 @@ func run(root string) (*evidence, error) {
 }
 
 // The table stands between these lines.
-const begin, end = "<!-- evidence: written by .ci/tools/evidence -w -->\n", "<!-- end of evidence -->\n"
+const (
+	begin = "<!-- evidence: written by .ci/tools/evidence -w -->\n"
+	end   = "<!-- end of evidence -->\n"
+)
 
 // write replaces the table in a file.
 func (f *evidence) write(file string) error {

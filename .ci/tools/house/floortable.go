@@ -48,7 +48,8 @@ func floorTable(tree fs.FS) ([]string, error) {
 		}
 		if !slices.Equal(got, want) {
 			findings = append(findings, fmt.Sprintf("%s: the table of packages has %v; want "+
-				"those of .ci/tools/house/floors.go that exist, in its order: %v", table.page, got, want))
+				"those of .ci/tools/house/floors.go that exist, in its order: %v",
+				table.page, got, want))
 		}
 	}
 	return findings, nil

@@ -319,7 +319,8 @@ func (r *Rates) Wrong(least float64) string {
 		}
 		c := o.Case
 		fmt.Fprintf(&b, "trial %d: %s, %v, %s, %v plan, %.3g u, %d alternatives, rank %d: %v\n"+
-			"    %s", c.Index, c.Bench.Box.Name(), c.Sort.Name, c.Bench.Meter.Name, c.Extent, c.Size,
+			"    %s",
+			c.Index, c.Bench.Box.Name(), c.Sort.Name, c.Bench.Meter.Name, c.Extent, c.Size,
 			c.Alternatives, o.Rank, c.Faults, o.Answer.Text)
 		if o.Answer.Err != nil {
 			fmt.Fprintf(&b, "error: %v", o.Answer.Err)

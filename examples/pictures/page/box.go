@@ -85,7 +85,8 @@ func (p *boxPage) fill(r *http.Request) error {
 			*to = string(text)
 		}
 	}
-	p.Setting, p.Values, p.Row = r.PostForm.Get("setting"), r.PostForm.Get("values"), r.PostForm.Get("row")
+	p.Setting, p.Values = r.PostForm.Get("setting"), r.PostForm.Get("values")
+	p.Row = r.PostForm.Get("row")
 	return nil
 }
 

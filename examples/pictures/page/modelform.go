@@ -369,7 +369,8 @@ func loadedInput(row map[string]json.RawMessage) (inputForm, error) {
 				x.Name, key)
 		}
 	}
-	x.Estimate, x.Uncertainty, x.More = plain(row[k.Estimate]), plain(row[k.Uncertainty]), plain(row[k.More])
+	x.Estimate, x.Uncertainty = plain(row[k.Estimate]), plain(row[k.Uncertainty])
+	x.More = plain(row[k.More])
 	if k.Estimate == "observations" {
 		var list []json.RawMessage
 		if err := json.Unmarshal(row[k.Estimate], &list); err != nil {

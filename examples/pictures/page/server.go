@@ -37,8 +37,9 @@ type server struct {
 }
 
 func newHandler() http.Handler {
+	functions := template.FuncMap{"add": func(a, b int) int { return a + b }}
 	s := &server{
-		pages: template.Must(template.Must(report.Templates.Clone()).Funcs(template.FuncMap{"add": func(a, b int) int { return a + b }}).
+		pages: template.Must(template.Must(report.Templates.Clone()).Funcs(functions).
 			ParseFS(templates, "templates/*.html")),
 		slots: make(chan struct{}, runtime.GOMAXPROCS(0)),
 	}

@@ -14,7 +14,7 @@ type ziggurat struct {
 	core   [layers]core
 	x      [layers + 1]float64 // right edges, x[0] that of the base strip taken as a rectangle
 	f      [layers + 1]float64 // density at x[i], of height 1 at 0
-	sag    [layers]float64     // bound of the distance between density and chord, as a part of the height
+	sag    [layers]float64     // bound of |density − chord|, as a part of the height
 	radius float64             // where the tail begins
 	law    density
 }

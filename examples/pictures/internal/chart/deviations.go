@@ -122,7 +122,8 @@ func scaleOf(rows []verify.Row) float64 {
 }
 
 func addReadings(p *plot.Plot, rows []verify.Row, reach float64, xUnit, yUnit unit) {
-	off := map[plotter.XY][]string{} // what lies beyond the edge, by the arrowhead that stands for it
+	// What lies beyond the edge, by the arrowhead that stands for it.
+	off := map[plotter.XY][]string{}
 	for _, row := range rows {
 		n := verdictPens[row.Verdict]
 		x, y := row.Nominal/xUnit.ohms, row.Deviation.Estimate()/yUnit.ohms

@@ -47,7 +47,8 @@ func Drift(d *calibrate.Drift, history []*decade.Calibration, s decade.Setting, 
 	if limit := s.ClassLimit() / s.Nominal() * 1e6; limit > 0 && finite(limit) {
 		line := &plotter.Line{LineStyle: limitStyle}
 		for _, side := range []float64{-limit, limit} {
-			if side >= p.Y.Min-limit/2 && side <= p.Y.Max+limit/2 { // a limit far off would hide the rest
+			// A limit far off would hide the rest.
+			if side >= p.Y.Min-limit/2 && side <= p.Y.Max+limit/2 {
 				line = &plotter.Line{XYs: plotter.XYs{{X: from, Y: side}, {X: to, Y: side}},
 					LineStyle: limitStyle}
 				p.Add(line)

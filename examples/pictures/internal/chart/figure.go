@@ -16,7 +16,8 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 )
 
-// A Figure is a title, a note, panels in rows, of which the last may be shorter, and a key below them.
+// A Figure is a title, a note, panels in rows, of which the last may be shorter, and a key below
+// them.
 type Figure struct {
 	title, note   string
 	width, height vg.Length

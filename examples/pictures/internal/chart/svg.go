@@ -15,7 +15,8 @@ import (
 const families = "Liberation Sans,Arial,Helvetica,sans-serif"
 
 var (
-	svgText   = regexp.MustCompile(`(?s)<text ([^>]*)style="font-family:Liberation Sans;[^>]*font-size:([0-9.]+)px([^>]*)>([^<]*)</text>`)
+	svgText = regexp.MustCompile(`(?s)<text ([^>]*)style="font-family:Liberation Sans;[^>]*` +
+		`font-size:([0-9.]+)px([^>]*)>([^<]*)</text>`)
 	generator = regexp.MustCompile(`(?s)<!--.*?-->\n`)
 )
 
@@ -38,6 +39,7 @@ func fitted(text []byte) []byte {
 		return text
 	}
 	width := lettering(points, 0, 0).Width(html.UnescapeString(string(words))).Points()
-	const format = `<text %s textLength="%.2f" lengthAdjust="spacingAndGlyphs" style="font-size:%spx%s>%s</text>`
+	const format = `<text %s textLength="%.2f" lengthAdjust="spacingAndGlyphs" ` +
+		`style="font-size:%spx%s>%s</text>`
 	return fmt.Appendf(nil, format, at, width, size, rest, words)
 }
