@@ -45,8 +45,8 @@ const mostWithin = 100
 // from it.
 func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, error) {
 	const op = "decade.Box.Choose"
-	h, err := b.newFind(ctx, op, ohms, s)
-	if err != nil {
+	h := nearestSearch{box: b, ctx: ctx, op: op, ohms: ohms, search: s}
+	if err := h.prepare(); err != nil {
 		return nil, err
 	}
 	best, err := h.best()

@@ -43,7 +43,7 @@ type ladder struct {
 // what those from k + 1 on reach, and the ends of dial k. Missing positions do not count.
 func (l *ladder) setBounds() {
 	for k := l.search.n - 1; k >= 0; k-- {
-		var low, high wide // both 0 where conditions leave no position: newFind refuses those
+		var low, high wide // both 0 where conditions leave no position: prepare refuses those
 		first := true
 		l.ascending[k] = true
 		for p, v := range l.value[k] {

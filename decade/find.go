@@ -178,8 +178,8 @@ func (b *Box) Nearest(ohms float64) (Setting, error) {
 	}
 	// Measured values that the integers of the finder do not hold: the search of NearestN, which
 	// allocates.
-	h, err := b.newFind(context.Background(), op, ohms, Search{})
-	if err != nil {
+	h := nearestSearch{box: b, ctx: context.Background(), op: op, ohms: ohms}
+	if err := h.prepare(); err != nil {
 		return Setting{}, err
 	}
 	list, err := h.best()

@@ -30,7 +30,8 @@ import (
 // the distance of the worst that is kept, the branch is left; and since values are tried outward
 // from the middle (L + H)/2, all that would follow are left with it. On four decades that are
 // measured to 0.1 % the nearest setting takes three steps, of nodes and settings looked at, and
-// the ten nearest take thirteen.
+// the ten nearest take thirteen. Most of the ten come from one stretch of the last table, in their
+// order (take), so that they cost half as much again as the nearest alone.
 
 // finder is a prepared search. It is not changed, but for tables made when first needed.
 //
@@ -220,8 +221,11 @@ type candidates struct {
 // near offers the values nearest to x with the positions of other groups, nearest first, as
 // long as they are of interest; right is the first of them not below x.
 func (q *candidates) near(x int64, s *sums, right int, others positions) {
-	v := s.totals
-	for left := right - 1; left >= 0 || right < len(v); {
+	v, left := s.totals, right-1
+	if cap(q.list) > 1 && len(q.list) == 0 && !q.all {
+		left, right = q.take(x, s, left, right, others)
+	}
+	for left >= 0 || right < len(v) {
 		i := right
 		// On a tie the upper one goes first; offer puts equal distances in the order of the
 		// dials.
@@ -237,6 +241,35 @@ func (q *candidates) near(x int64, s *sums, right int, others positions) {
 		}
 		q.offer(distance, others.and(s.positions[i]))
 	}
+}
+
+// take fills an empty list with the values about x, as near does, as long as it can do without
+// comparing them with what is kept: up to the first two that are equally near, to the end of the
+// values on either side, or until the list is full. It returns where near goes on.
+func (q *candidates) take(x int64, s *sums, left, right int, others positions) (int, int) {
+	v := s.totals
+	p, list := s.positions[:len(v)], q.list[:cap(q.list)]
+	n, last := 0, int64(-1)
+	for n < len(list) && uint(left) < uint(len(v)) && uint(right) < uint(len(v)) {
+		lower, upper := x-v[left], v[right]-x
+		// −1 where the lower one is nearer, else 0. Which it is changes at random, and a jump that
+		// the processor guesses wrong half of the time costs more than all the rest.
+		below := (lower - upper) >> 63
+		distance := upper + (lower-upper)&below
+		if distance == last {
+			break
+		}
+		i := right + (left-right)&int(below)
+		list[n] = match{distance, others.and(p[i])}
+		n, last = n+1, distance
+		left, right = left+int(below), right+1+int(below)
+	}
+	q.list = q.list[:n]
+	q.work += n
+	if n == len(list) {
+		q.worst = last
+	}
+	return left, right
 }
 
 func (q *candidates) offer(distance int64, p positions) {

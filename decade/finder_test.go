@@ -38,9 +38,13 @@ func TestFinderThreeWays(t *testing.T) {
 		}
 		f := b.finder
 		f.pairs = newPairs(f)
-		for range 10 {
+		for i := range 10 {
 			target := f.low[0] + int64(r.Float64()*1.1*float64(f.high[0]-f.low[0]))
-			n := 1 + r.IntN(9)
+			if i%2 == 0 { // on a sum, or midway between two: as many ties as there can be
+				one, two := f.randomSum(r), f.randomSum(r)
+				target = []int64{one, (one + two) / 2, one + 2}[r.IntN(3)]
+			}
+			n := 1 + r.IntN(30)
 			var lists [2][]match
 			for i := range lists {
 				q := candidates{finder: f, list: make([]match, 0, n), worst: math.MaxInt64}
@@ -54,6 +58,15 @@ func TestFinderThreeWays(t *testing.T) {
 			}
 		}
 	}
+}
+
+// randomSum is that of a setting at random.
+func (f *finder) randomSum(r *rand.Rand) int64 {
+	total := int64(0)
+	for _, g := range f.groups {
+		total += g.totals[r.IntN(len(g.totals))]
+	}
+	return total
 }
 
 // all sorts every setting by distance and dials.

@@ -94,8 +94,8 @@ const mostEqual = 1 << 14
 // bound of about a second.
 func (b *Box) NearestN(ctx context.Context, ohms float64, s Search) ([]Setting, error) {
 	const op = "decade.Box.NearestN"
-	h, err := b.newFind(ctx, op, ohms, s)
-	if err != nil {
+	h := nearestSearch{box: b, ctx: ctx, op: op, ohms: ohms, search: s}
+	if err := h.prepare(); err != nil {
 		return nil, err
 	}
 	return h.best()
@@ -115,21 +115,20 @@ type nearestSearch struct {
 	zeroOff bool    // the zero setting is not the sum of its dials: it is compared on its own
 }
 
-// newFind checks the arguments and prepares the search. Conditions need a search of their own;
-// the box keeps one for all settings.
-func (b *Box) newFind(ctx context.Context, op string, ohms float64,
-	s Search) (nearestSearch, error) {
-	if err := b.checkTarget(op, ohms); err != nil {
-		return nearestSearch{}, err
+// prepare checks the arguments and completes the search, which has its first five fields.
+// Conditions need a finder of their own; the box keeps one for all settings.
+func (h *nearestSearch) prepare() error {
+	b, s := h.box, &h.search
+	if err := b.checkTarget(h.op, h.ohms); err != nil {
+		return err
 	}
-	if err := b.checkSearch(op, &s); err != nil {
-		return nearestSearch{}, err
+	if err := b.checkSearch(h.op, s); err != nil {
+		return err
 	}
-	if ctx == nil {
-		ctx = context.Background()
+	if h.ctx == nil {
+		h.ctx = context.Background()
 	}
-	h := nearestSearch{box: b, ctx: ctx, op: op, ohms: ohms, search: s, finder: b.finder,
-		ladder: b.ladder}
+	h.finder, h.ladder = b.finder, b.ladder
 	if len(s.Hold) > 0 || s.MinCurrent > 0 {
 		h.finder = newFinder(b, s.allows(b))
 		if h.ladder != nil {
@@ -137,7 +136,7 @@ func (b *Box) newFind(ctx context.Context, op string, ohms float64,
 		}
 	}
 	h.setTarget()
-	return h, h.checkRange(op)
+	return h.checkRange()
 }
 
 // checkSearch refuses what makes no sense of a search and fills in its defaults.
@@ -157,9 +156,11 @@ func (b *Box) checkSearch(op string, s *Search) error {
 			Err: unit.Errorf(ErrDomain, "%d; expected PreferHighestDials, PreferFewestMoves or "+
 				"PreferSmallestUncertainty", s.Prefer)}
 	}
-	if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent},
-		{"slack", " Ω", s.Slack}}); err != nil {
-		return err
+	if s.MinCurrent != 0 || s.Slack != 0 { // NaN among them
+		if err := checkAll(op, "", []stated{{"minCurrent", " A", s.MinCurrent},
+			{"slack", " Ω", s.Slack}}); err != nil {
+			return err
+		}
 	}
 	if s.From.box == nil {
 		s.From = b.Zero()
@@ -269,7 +270,7 @@ func (h *nearestSearch) quantity(s Setting) uncertainty.Quantity {
 func (h *nearestSearch) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
 
 // checkRange refuses what the settings do not reach.
-func (h *nearestSearch) checkRange(op string) error {
+func (h *nearestSearch) checkRange() error {
 	f := h.finder
 	if f == h.box.finder && h.ladder == nil && !h.zeroOff {
 		// Between the ends in integers nothing is to be said, and the ends in ohms are not needed.
@@ -279,7 +280,7 @@ func (h *nearestSearch) checkRange(op string) error {
 	}
 	for _, g := range f.groups {
 		if len(g.totals) == 0 {
-			return &Error{Op: op, Name: "conditions",
+			return &Error{Op: h.op, Name: "conditions",
 				Err: unit.Errorf(ErrNoSetting, "no setting meets them; expected dials held where "+
 					"their rating allows the current")}
 		}
@@ -291,7 +292,7 @@ func (h *nearestSearch) checkRange(op string) error {
 	if h.ohms >= low-step && h.ohms <= high+step {
 		return nil
 	}
-	return h.box.beyond(op, h.ohms, low, high)
+	return h.box.beyond(h.op, h.ohms, low, high)
 }
 
 // end is the setting with the smallest (0) or largest (1) sum among those that meet the conditions.

@@ -209,8 +209,8 @@ func (b *Box) sensorPoint(ctx context.Context, op string, x StandIn, value float
 		return p, err
 	}
 	// The leads are in series with the box as with the sensor: the box makes up the rest.
-	h, err := b.newFind(ctx, op, max(0, r-leads), s)
-	if err != nil {
+	h := nearestSearch{box: b, ctx: ctx, op: op, ohms: max(0, r-leads), search: s}
+	if err := h.prepare(); err != nil {
 		return p, err
 	}
 	h.search.N = 1
