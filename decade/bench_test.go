@@ -138,7 +138,9 @@ func BenchmarkNearest(b *testing.B) {
 		}
 		run("exact", func(ohms float64) { _, _ = box.Nearest(ohms) })
 		run("greedy", func(ohms float64) { greedy(values, ohms) })
-		run("exact/best=10", func(ohms float64) { _, _ = box.NearestN(context.Background(), ohms, decade.Search{N: 10}) })
+		run("exact/best=10", func(ohms float64) {
+			_, _ = box.NearestN(context.Background(), ohms, decade.Search{N: 10})
+		})
 		if n <= 6 {
 			run("brute", func(ohms float64) { bruteSums(values, ohms) })
 		}

@@ -169,7 +169,8 @@ func TestAtRefuses(t *testing.T) {
 		{[]int{0, 0, -1, 0, 0}, decade.ErrPosition, "dial ×10 Ω: position -1"},
 		{[]int{1, 1, 0, 0, 0}, decade.ErrSharedDials, `dial ×100 Ω: position 1 while ×1 kΩ is at 1, both on switch "A"`},
 	} {
-		if s, err := b.At(c.positions...); s.IsValid() || !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) {
+		if s, err := b.At(c.positions...); s.IsValid() || !errors.Is(err, c.err) ||
+			!strings.Contains(err.Error(), c.contains) {
 			t.Errorf("At(%v) = %v, %v; want %v with %q", c.positions, s, err, c.err, c.contains)
 		}
 	}
@@ -224,11 +225,13 @@ func TestNoBox(t *testing.T) {
 	if err := s.Resistance().Err(); !errors.Is(err, decade.ErrNoBox) {
 		t.Errorf("resistance of the zero Setting: %v; want ErrNoBox", err)
 	}
-	if s.IsValid() || s.AllZero() || s.Box() != nil || s.Position(0) != -1 || len(s.Positions()) != 0 || s.Contacts() != 0 || s.String() != "no setting" {
+	if s.IsValid() || s.AllZero() || s.Box() != nil || s.Position(0) != -1 ||
+		len(s.Positions()) != 0 || s.Contacts() != 0 || s.String() != "no setting" {
 		t.Error("the zero Setting passes for one")
 	}
 	var b *decade.Box
-	if b.Name() != "" || b.Serial() != "" || b.NumDecades() != 0 || len(b.Decades()) != 0 || b.NumSettings() != 0 || b.HasTemperatureLaw() || b.Zero() != s {
+	if b.Name() != "" || b.Serial() != "" || b.NumDecades() != 0 || len(b.Decades()) != 0 ||
+		b.NumSettings() != 0 || b.HasTemperatureLaw() || b.Zero() != s {
 		t.Error("the nil Box passes for one")
 	}
 	if _, ok := b.ReferenceTemperature(); ok {

@@ -153,7 +153,8 @@ func TestCalibrationFile(t *testing.T) {
 				t.Fatal(err)
 			}
 			if b.Estimate != 0 || b.StandardUncertainty > 1e-18 {
-				t.Errorf("%v: difference of a calibration read twice, or and its original: %v, u %v; want 0", s, b.Estimate, b.StandardUncertainty)
+				t.Errorf("%v: difference of a calibration read twice, or and its original: %v, u "+
+					"%v; want 0", s, b.Estimate, b.StandardUncertainty)
 			}
 		}
 	}
@@ -244,7 +245,8 @@ func TestReadCalibrationRefuses(t *testing.T) {
 }
 
 func ExampleBox_With() {
-	box, err := decade.New(decade.Spec{Name: "two steps", Decades: []decade.Decade{{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.001}}})
+	box, err := decade.New(decade.Spec{Name: "two steps",
+		Decades: []decade.Decade{{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.001}}})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -253,9 +255,10 @@ func ExampleBox_With() {
 	value := func(name string, ohms, U float64) uncertainty.Quantity {
 		return uncertainty.Source{Name: name, Unit: "Ω", Distribution: uncertainty.Certificate(ohms, U, 2)}.Input()
 	}
-	measured, err := box.With(&decade.Calibration{Box: "two steps", Values: uncertainty.Record{ID: "two steps 2026", Quantities: []uncertainty.Quantity{
-		value("residual", 0.012, 0.001), value("×10 element 1", 10.003, 0.0006), value("×10 element 2", 9.998, 0.0006),
-	}}})
+	measured, err := box.With(&decade.Calibration{Box: "two steps",
+		Values: uncertainty.Record{ID: "two steps 2026", Quantities: []uncertainty.Quantity{
+			value("residual", 0.012, 0.001), value("×10 element 1", 10.003, 0.0006), value("×10 element 2", 9.998, 0.0006),
+		}}})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -280,7 +283,8 @@ func FuzzReadCalibration(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	text, err := json.Marshal(decade.Calibration{Box: "bench box", Serial: "17", Values: uncertainty.Record{ID: "r", Quantities: measuredValues(box)}})
+	text, err := json.Marshal(decade.Calibration{Box: "bench box", Serial: "17",
+		Values: uncertainty.Record{ID: "r", Quantities: measuredValues(box)}})
 	if err != nil {
 		f.Fatal(err)
 	}

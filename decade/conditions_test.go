@@ -75,7 +75,8 @@ func TestResistanceAt(t *testing.T) {
 	temperature := uncertainty.Input("temperature", uncertainty.Normal(26, 0.5))
 	at := func(c decade.Conditions) *uncertainty.Budget { return evaluate(t, s.ResistanceAt(c)) }
 	plain := evaluate(t, s.Resistance())
-	if b := at(decade.Conditions{}); b.Estimate != plain.Estimate || b.StandardUncertainty != plain.StandardUncertainty {
+	if b := at(decade.Conditions{}); b.Estimate != plain.Estimate ||
+		b.StandardUncertainty != plain.StandardUncertainty {
 		t.Errorf("no conditions: %v; want %v", b.Estimate, plain.Estimate)
 	}
 	heat, _ := s.SelfHeating(0.01)

@@ -22,7 +22,8 @@ func TestCauseOfAFloorAbove(t *testing.T) {
 	if !ok || !errors.Is(err, decade.ErrDomain) || e.Op != "decade.Setting.TemperatureChange" {
 		t.Fatalf("%v (%T); want a *decade.Error of Setting.TemperatureChange with ErrDomain", err, err)
 	}
-	if !strings.HasPrefix(err.Error(), "decade.Setting.TemperatureChange: ") || !strings.Contains(err.Error(), "500; expected -20 to 100 °C") {
+	if !strings.HasPrefix(err.Error(), "decade.Setting.TemperatureChange: ") ||
+		!strings.Contains(err.Error(), "500; expected -20 to 100 °C") {
 		t.Errorf("text is %q", err)
 	}
 }

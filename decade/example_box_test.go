@@ -27,7 +27,8 @@ func ExampleBox() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%s, serial %s: %d settings up to %.1f Ω\n", box.Name(), box.Serial(), box.NumSettings(), largest.Nominal())
+	fmt.Printf("%s, serial %s: %d settings up to %.1f Ω\n", box.Name(), box.Serial(),
+		box.NumSettings(), largest.Nominal())
 	// Output:
 	// used box, serial 204: 1771561 settings up to 111111.0 Ω
 }
@@ -193,7 +194,8 @@ func ExampleBox_Spec() {
 // A description is a part of a larger file like any other value.
 func ExampleSpec_UnmarshalJSON() {
 	var bench struct{ Box decade.Spec }
-	err := json.Unmarshal([]byte(`{"Box": {"name": "tens", "decades": [{"step": "10 Ω", "tolerance": "0.1 %"}]}}`), &bench)
+	err := json.Unmarshal([]byte(
+		`{"Box": {"name": "tens", "decades": [{"step": "10 Ω", "tolerance": "0.1 %"}]}}`), &bench)
 	fmt.Println(bench.Box.Name, bench.Box.Decades[0].Step, "Ω", bench.Box.Decades[0].Tolerance, err)
 	// Output:
 	// tens 10 Ω 0.001 <nil>

@@ -17,9 +17,10 @@ import (
 
 // newMeasured is a box of two dials with two steps each, and what its certificate says.
 func newMeasured() *decade.Box {
-	box, err := decade.New(decade.Spec{Name: "two dials", Serial: "8", Residual: 0.01, ResidualTolerance: 0.005, Decades: []decade.Decade{
-		{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.001}, {Name: "×1", Step: 1, Positions: 2, Tolerance: 0.002},
-	}})
+	box, err := decade.New(decade.Spec{Name: "two dials", Serial: "8", Residual: 0.01,
+		ResidualTolerance: 0.005, Decades: []decade.Decade{
+			{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.001}, {Name: "×1", Step: 1, Positions: 2, Tolerance: 0.002},
+		}})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -28,7 +29,8 @@ func newMeasured() *decade.Box {
 		name string
 		ohms float64
 	}{{"residual", 0.012}, {"×10 element 1", 10.004}, {"×10 element 2", 9.998}, {"×1 element 1", 1.0006}, {"×1 element 2", 0.9990}} {
-		q := uncertainty.Source{Name: v.name, Unit: "Ω", Distribution: uncertainty.Certificate(v.ohms, 0.0002, 2)}.Input()
+		q := uncertainty.Source{Name: v.name, Unit: "Ω",
+			Distribution: uncertainty.Certificate(v.ohms, 0.0002, 2)}.Input()
 		values.Quantities = append(values.Quantities, q)
 	}
 	measured, err := box.With(&decade.Calibration{
@@ -42,7 +44,8 @@ func newMeasured() *decade.Box {
 
 // The values of a certificate for a box with one step, U with k = 2.
 func ExampleCalibration() {
-	box, err := decade.New(decade.Spec{Name: "one step", Decades: []decade.Decade{{Name: "×10", Step: 10, Positions: 1}}})
+	box, err := decade.New(decade.Spec{Name: "one step",
+		Decades: []decade.Decade{{Name: "×10", Step: 10, Positions: 1}}})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -50,7 +53,8 @@ func ExampleCalibration() {
 		uncertainty.Input(decade.ResidualName, uncertainty.Certificate(0.012, 0.001, 2)),
 		uncertainty.Input(box.ElementName(0, 1), uncertainty.Certificate(10.003, 0.0006, 2)),
 	}}
-	measured, err := box.With(&decade.Calibration{Box: "one step", Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC), Values: values})
+	measured, err := box.With(&decade.Calibration{Box: "one step",
+		Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC), Values: values})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -101,7 +105,8 @@ func ExampleBox_Extremes() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%v: %+.0f ppm, %v: %+.0f ppm\n", lowest.Setting, 1e6*lowest.Relative, highest.Setting, 1e6*highest.Relative)
+	fmt.Printf("%v: %+.0f ppm, %v: %+.0f ppm\n", lowest.Setting, 1e6*lowest.Relative,
+		highest.Setting, 1e6*highest.Relative)
 	// Output:
 	// 0-2: -200 ppm, 0-1: +600 ppm
 }

@@ -64,7 +64,8 @@ func ExampleCode12222() {
 // Of resistors with one rating the largest in circuit bears the least current: at 3 the
 // 300 Ω, at 4 the 400 Ω, at 5 the 400 Ω and the 100 Ω.
 func ExampleCode1234() {
-	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100, Code: decade.Code1234(), ElementPower: 0.5}}})
+	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100, Code: decade.Code1234(),
+		ElementPower: 0.5}}})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -143,7 +144,8 @@ func ExampleDecade() {
 		log.Fatal(err)
 	}
 	d := box.Decades()[0]
-	fmt.Printf("%s, 0 to %d, ±%v %% of the dialled value, %v W an element\n", d.Name, d.Positions, 100*d.Tolerance, d.ElementPower)
+	fmt.Printf("%s, 0 to %d, ±%v %% of the dialled value, %v W an element\n", d.Name, d.Positions,
+		100*d.Tolerance, d.ElementPower)
 	// Output:
 	// ×100 Ω, 0 to 10, ±0.05 % of the dialled value, 0.5 W an element
 }

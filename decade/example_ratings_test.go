@@ -58,7 +58,8 @@ func ExampleSetting_Under() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.1f mA, %.2f V, %.0f %% of the rating of %s\n", 1e3*load.Current, load.Voltage, 100*load.Use, load.Limiting)
+	fmt.Printf("%.1f mA, %.2f V, %.0f %% of the rating of %s\n", 1e3*load.Current, load.Voltage,
+		100*load.Use, load.Limiting)
 	// Output:
 	// 66.7 mA, 6.67 V, 89 % of the rating of ×100 Ω element 1
 }

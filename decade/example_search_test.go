@@ -47,7 +47,8 @@ func ExampleTarget() {
 func ExamplePreference() {
 	box := newBench()
 	now, _ := box.At(0, 10, 0, 0, 0)
-	for _, p := range []decade.Preference{decade.PreferHighestDials, decade.PreferFewestMoves, decade.PreferSmallestUncertainty} {
+	for _, p := range []decade.Preference{decade.PreferHighestDials, decade.PreferFewestMoves,
+		decade.PreferSmallestUncertainty} {
 		settings, err := box.NearestN(context.Background(), 1000, decade.Search{From: now, Prefer: p})
 		if err != nil {
 			log.Fatal(err)
@@ -103,7 +104,8 @@ func newFine() *decade.Box {
 func ExampleStandIn() {
 	pt := thermal.Platinum(100)
 	for _, leads := range []decade.SensorLeads{{Wires: 4}, {Wires: 2, Each: 0.05}} {
-		rows, err := newFine().SensorTable(context.Background(), decade.StandIn{Sensor: pt, Leads: leads}, 20, 20, 1, decade.Search{})
+		rows, err := newFine().SensorTable(context.Background(),
+			decade.StandIn{Sensor: pt, Leads: leads}, 20, 20, 1, decade.Search{})
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -118,11 +120,13 @@ func ExampleStandIn() {
 // or not.
 func ExampleSensorLeads() {
 	leads := decade.SensorLeads{Wires: 3, Difference: 0.50 - 0.52, Unequal: 0.01}
-	rows, err := newFine().SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100), Leads: leads}, 100, 100, 1, decade.Search{})
+	rows, err := newFine().SensorTable(context.Background(),
+		decade.StandIn{Sensor: thermal.Platinum(100), Leads: leads}, 100, 100, 1, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("set %.2f Ω for %.4f Ω, within ±%.2f K by class and leads\n", rows[0].Setting.Nominal(), rows[0].Resistance, rows[0].Limit)
+	fmt.Printf("set %.2f Ω for %.4f Ω, within ±%.2f K by class and leads\n",
+		rows[0].Setting.Nominal(), rows[0].Resistance, rows[0].Limit)
 	// Output:
 	// set 138.53 Ω for 138.5055 Ω, within ±0.11 K by class and leads
 }
@@ -135,12 +139,14 @@ func ExampleSensorLeads_Counted() {
 
 // IEC 60751, table of resistances: a Pt100 has 107.79 Ω at 20 °C.
 func ExampleSensorPoint() {
-	rows, err := newFine().SensorTable(context.Background(), decade.StandIn{Sensor: thermal.Platinum(100)}, 20, 20, 1, decade.Search{})
+	rows, err := newFine().SensorTable(context.Background(),
+		decade.StandIn{Sensor: thermal.Platinum(100)}, 20, 20, 1, decade.Search{})
 	if err != nil {
 		log.Fatal(err)
 	}
 	p := rows[0]
-	fmt.Printf("%v °C: %.4f Ω, set %v (%.2f Ω), %+.3f K\n", p.Value, p.Resistance, p.Setting, p.Setting.Nominal(), p.Error)
+	fmt.Printf("%v °C: %.4f Ω, set %v (%.2f Ω), %+.3f K\n", p.Value, p.Resistance, p.Setting,
+		p.Setting.Nominal(), p.Error)
 	// Output:
 	// 20 °C: 107.7935 Ω, set 1-0-7-7-9 (107.79 Ω), -0.009 K
 }

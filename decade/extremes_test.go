@@ -51,7 +51,8 @@ func TestExtremesAgainstAll(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if math.Abs(lowest.Relative-low[m]) > 1e-9*math.Abs(low[m])+1e-12 || math.Abs(highest.Relative-high[m]) > 1e-9*math.Abs(high[m])+1e-12 {
+			if math.Abs(lowest.Relative-low[m]) > 1e-9*math.Abs(low[m])+1e-12 ||
+				math.Abs(highest.Relative-high[m]) > 1e-9*math.Abs(high[m])+1e-12 {
 				t.Fatalf("trial %d, measure %d: %v, %v; want %v, %v", trial, m, lowest, highest, low[m], high[m])
 			}
 			for _, e := range []decade.Extreme{lowest, highest} {
@@ -101,7 +102,9 @@ func TestExtremesRefuse(t *testing.T) {
 	if _, _, err := measuredBox(t, bench(), deviation).Extremes(7); !errors.Is(err, decade.ErrDomain) {
 		t.Errorf("measure 7: %v", err)
 	}
-	if low, high, err := measuredBox(t, large, deviation).Extremes(decade.MeasureOfClass); err != nil || math.Abs(low.Relative-0.1) > 1e-6 || math.Abs(high.Relative-0.1) > 1e-6 {
+	if low, high, err := measuredBox(t, large,
+		deviation).Extremes(decade.MeasureOfClass); err != nil ||
+		math.Abs(low.Relative-0.1) > 1e-6 || math.Abs(high.Relative-0.1) > 1e-6 {
 		t.Errorf("nine dials, 0.01 %% high: %v, %v, %v", low, high, err)
 	}
 }

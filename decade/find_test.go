@@ -347,7 +347,8 @@ func TestNearest(t *testing.T) {
 func TestSettingForOddBox(t *testing.T) {
 	var s decade.Spec
 	for i := range 16 {
-		s.Decades = append(s.Decades, decade.Decade{Name: string(rune('a' + i)), Step: float64(6 + 2*(i%5)), Positions: 10})
+		s.Decades = append(s.Decades,
+			decade.Decade{Name: string(rune('a' + i)), Step: float64(6 + 2*(i%5)), Positions: 10})
 	}
 	s.Decades[0].Step = 9999999 // odd, out of reach
 	b := box(t, s)

@@ -17,7 +17,8 @@ func TestSelfHeatingOfMicroamperes(t *testing.T) {
 	for name, law := range map[string]thermal.Law{
 		"slope": thermal.NewLaw(20, 2e-5, -3e-7), "peak": thermal.NewLaw(23, 0, -5e-7),
 	} {
-		b := box(t, decade.Spec{ReferenceTemperature: new(23.0), Decades: []decade.Decade{{Step: 100, ThermalResistance: 50, Law: law}}})
+		b := box(t, decade.Spec{ReferenceTemperature: new(23.0),
+			Decades: []decade.Decade{{Step: 100, ThermalResistance: 50, Law: law}}})
 		s := at(t, b, 3)
 		slope := law.Alpha() + 2*law.Beta()*(23-law.Reference())
 		base, err := law.Ratio(23) // the law counts from its own reference

@@ -21,7 +21,8 @@ import (
 // stray is one dial with these stray reactances of a step.
 func stray(t testing.TB, ohms, henries, farads float64) decade.Setting {
 	t.Helper()
-	return at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: ohms, Inductance: henries, Capacitance: farads}}}), 1)
+	return at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: ohms, Inductance: henries,
+		Capacitance: farads}}}), 1)
 }
 
 func TestPublishedImpedance(t *testing.T) {
@@ -36,7 +37,8 @@ func TestPublishedImpedance(t *testing.T) {
 	}
 	common("100 Ω, 0.3 µH, 8 pF: τ", "L/R − R·C, in ns", "2.2").Run(t, 1e9*tau)
 	common("100 Ω, 0.3 µH, 8 pF: phase", "at 100 kHz, ω·τ, in mrad", "1.382").Run(t, 1e3*cmplx.Phase(z))
-	common("100 Ω, 0.3 µH, 8 pF: magnitude", "at 100 kHz, (ω²/2)(L²/R² + 2LC − R²C²), in ppm", "2.6").Run(t, 1e6*(cmplx.Abs(z)/100-1))
+	common("100 Ω, 0.3 µH, 8 pF: magnitude", "at 100 kHz, (ω²/2)(L²/R² + 2LC − R²C²), in ppm",
+		"2.6").Run(t, 1e6*(cmplx.Abs(z)/100-1))
 	f, err := stray(t, 100e3, 0, 8e-12).UpperFrequency(0.001)
 	if err != nil {
 		t.Fatal(err)
@@ -48,7 +50,9 @@ func TestPublishedImpedance(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	uncertaintytest.Published{Name: "10 kΩ, 0.02 pF", Source: "Wang et al., Rev. Sci. Instrum. 95 (2023), new method for the time constant of resistors",
+	uncertaintytest.Published{Name: "10 kΩ, 0.02 pF",
+		Source: "Wang et al., Rev. Sci. Instrum. 95 (2023), new method for the time constant of " +
+			"resistors",
 		Place: "abstract: 0.02 pF is 0.2 ns", Printed: "0.2", Provenance: uncertaintytest.Seen}.Run(t, -1e9*tau)
 }
 
@@ -99,7 +103,8 @@ func TestImpedanceOfBox(t *testing.T) {
 	if wired := across(0.05+w*0.15e-6, 30e-12); err != nil || cmplx.Abs(zero-wired) > 1e-12*cmplx.Abs(wired) {
 		t.Errorf("all at zero: %v, %v; want %v", zero, err, wired)
 	}
-	for name, upper := range map[string]func(float64) (float64, error){"magnitude": s.UpperFrequency, "phase": s.UpperPhaseFrequency} {
+	for name, upper := range map[string]func(float64) (float64,
+		error){"magnitude": s.UpperFrequency, "phase": s.UpperPhaseFrequency} {
 		limit, err := upper(0.01)
 		if err != nil {
 			t.Fatal(err)
@@ -252,7 +257,8 @@ func ExampleSetting_UpperFrequency() {
 // acBox has every stray reactance, each within 30 %.
 func acBox(t testing.TB) *decade.Box {
 	t.Helper()
-	spec := decade.Spec{Name: "AC box", Serial: "7", Residual: 0.02, ResidualTolerance: 0.005, Capacitance: 20e-12, StrayTolerance: 0.3}
+	spec := decade.Spec{Name: "AC box", Serial: "7", Residual: 0.02, ResidualTolerance: 0.005,
+		Capacitance: 20e-12, StrayTolerance: 0.3}
 	for _, step := range []float64{10e3, 1e3, 100, 10} {
 		spec.Decades = append(spec.Decades, decade.Decade{Step: step, Tolerance: 0.001, Inductance: step*2e-9 + 20e-9,
 			Capacitance: 5e-12, DialInductance: 30e-9, DialCapacitance: 10e-12})
@@ -278,10 +284,12 @@ func TestImpedanceOf(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if re, im := m.Budgets[0], m.Budgets[1]; re.Unit != "Ω" || im.Unit != "Ω" || hertz == 0 && im.StandardUncertainty != 0 {
+			if re, im := m.Budgets[0], m.Budgets[1]; re.Unit != "Ω" || im.Unit != "Ω" ||
+				hertz == 0 && im.StandardUncertainty != 0 {
 				t.Errorf("%v at %v Hz: %v, %v", s, hertz, re, im)
 			}
-			if u := evaluate(t, s.Resistance()).StandardUncertainty; hertz == 0 && math.Abs(m.Budgets[0].StandardUncertainty/u-1) > 1e-12 {
+			if u := evaluate(t, s.Resistance()).StandardUncertainty; hertz == 0 &&
+				math.Abs(m.Budgets[0].StandardUncertainty/u-1) > 1e-12 {
 				t.Errorf("%v at 0 Hz: u = %v; want that of the resistance, %v", s, m.Budgets[0].StandardUncertainty, u)
 			}
 		}
@@ -336,7 +344,8 @@ func TestImpedanceOfRefuses(t *testing.T) {
 		}
 	}
 	for _, tolerance := range []float64{-0.1, 1.1, math.NaN()} {
-		if _, err := decade.New(decade.Spec{StrayTolerance: tolerance, Decades: []decade.Decade{{Step: 1}}}); err == nil {
+		if _, err := decade.New(decade.Spec{StrayTolerance: tolerance,
+			Decades: []decade.Decade{{Step: 1}}}); err == nil {
 			t.Errorf("stray tolerance %v is taken", tolerance)
 		}
 	}
@@ -353,7 +362,9 @@ func TestImpedanceOfRefuses(t *testing.T) {
 // A low setting at 100 kHz: its reactance is known as badly as its inductance, its
 // magnitude hardly feels it.
 func ExampleSetting_ImpedanceOf() {
-	box, err := decade.New(decade.Spec{StrayTolerance: 0.3, Decades: []decade.Decade{{Step: 100, Tolerance: 0.001, Inductance: 0.3e-6, Capacitance: 8e-12}}})
+	box, err := decade.New(decade.Spec{StrayTolerance: 0.3,
+		Decades: []decade.Decade{{Step: 100, Tolerance: 0.001, Inductance: 0.3e-6,
+			Capacitance: 8e-12}}})
 	if err != nil {
 		log.Fatal(err)
 	}

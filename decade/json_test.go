@@ -23,8 +23,9 @@ import (
 // full is a description with every field in use.
 func full() decade.Spec {
 	return decade.Spec{
-		Name: "laboratory \"box\" <1>", Serial: "17/2026", Residual: 0.02, ResidualTolerance: 0.005, ResidualIncluded: true,
-		Tolerance: 0.0001, Floor: 0.003, Contact: 0.0005, ReferenceTemperature: new(23.0),
+		Name: "laboratory \"box\" <1>", Serial: "17/2026", Residual: 0.02, ResidualTolerance: 0.005,
+		ResidualIncluded: true,
+		Tolerance:        0.0001, Floor: 0.003, Contact: 0.0005, ReferenceTemperature: new(23.0),
 		ResidualLaw: thermal.NewLaw(20, 3.93e-3, 0),
 		Decades: []decade.Decade{
 			{
@@ -42,7 +43,8 @@ func full() decade.Spec {
 
 // What MarshalJSON writes, Read reads: the same description, to the last bit.
 func TestJSONRoundTrip(t *testing.T) {
-	for name, spec := range map[string]decade.Spec{"bench": bench(), "school": school(), "full": full(), "warm": warm()} {
+	for name, spec := range map[string]decade.Spec{"bench": bench(), "school": school(),
+		"full": full(), "warm": warm()} {
 		b := box(t, spec)
 		data, err := json.Marshal(b)
 		if err != nil {
@@ -52,7 +54,8 @@ func TestJSONRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v\n%s", name, err, data)
 		}
-		if diff := cmp.Diff(b.Spec(), again.Spec(), cmp.Comparer(func(a, b thermal.Law) bool { return a == b })); diff != "" {
+		if diff := cmp.Diff(b.Spec(), again.Spec(),
+			cmp.Comparer(func(a, b thermal.Law) bool { return a == b })); diff != "" {
 			t.Errorf("%s: written and read (-, +):\n%s", name, diff)
 		}
 	}

@@ -16,7 +16,8 @@ import (
 )
 
 func seen(name, source, place, printed string) uncertaintytest.Published {
-	return uncertaintytest.Published{Name: name, Source: source, Place: place, Printed: printed, Provenance: uncertaintytest.Seen}
+	return uncertaintytest.Published{Name: name, Source: source, Place: place, Printed: printed,
+		Provenance: uncertaintytest.Seen}
 }
 
 func TestPublishedLeakage(t *testing.T) {
@@ -38,7 +39,8 @@ func TestLeakageOf(t *testing.T) {
 	s := at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: 1e6}}}), 3)
 	leak := uncertainty.Input("leakage conductance", decade.LeakAbove(1e12))
 	b := evaluate(t, s.LeakageOf(leak))
-	if math.Abs(b.Estimate/(-9e12/2e12)-1) > 1e-5 || math.Abs(b.StandardUncertainty/(9e12/math.Sqrt(12)/1e12)-1) > 1e-5 {
+	if math.Abs(b.Estimate/(-9e12/2e12)-1) > 1e-5 ||
+		math.Abs(b.StandardUncertainty/(9e12/math.Sqrt(12)/1e12)-1) > 1e-5 {
 		t.Errorf("%v, u %v; want -4.5 Ω and 2.598 Ω", b.Estimate, b.StandardUncertainty)
 	}
 	exact, err := s.Leakage(2e12)
@@ -58,7 +60,8 @@ func TestLeakageOf(t *testing.T) {
 // What is stated in another unit than a function takes is refused: 1 mA is no ampere, 303 K no
 // temperature in °C, 10 GΩ no conductance and 1 kHz no hertz.
 func TestQuantitiesInOtherUnits(t *testing.T) {
-	s := at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Law: thermal.NewLaw(20, 1e-5, 0), ThermalResistance: 50, Inductance: 1e-8}}}), 3)
+	s := at(t, box(t, decade.Spec{Decades: []decade.Decade{{Step: 100,
+		Law: thermal.NewLaw(20, 1e-5, 0), ThermalResistance: 50, Inductance: 1e-8}}}), 3)
 	in := func(x float64, symbol string) uncertainty.Quantity {
 		return uncertainty.Source{Name: "q", Unit: symbol, Distribution: uncertainty.Normal(x, 1e-3*x)}.Input()
 	}

@@ -86,7 +86,8 @@ func TestExact(t *testing.T) {
 			n, c, lo, hi := exactly(s)
 			limits := s.Limits()
 			if s.Nominal() != n || s.ClassLimit() != c || limits.Lower != lo || limits.Upper != hi {
-				t.Fatalf("%s %v: %v ± %v, %v; want %v ± %v, {%v %v}", name, s, s.Nominal(), s.ClassLimit(), limits, n, c, lo, hi)
+				t.Fatalf("%s %v: %v ± %v, %v; want %v ± %v, {%v %v}", name, s, s.Nominal(),
+					s.ClassLimit(), limits, n, c, lo, hi)
 			}
 			if v := s.Value(); v < lo || v > hi {
 				t.Fatalf("%s %v: value %v outside %v", name, s, v, limits)
@@ -126,7 +127,8 @@ func TestConventions(t *testing.T) {
 	excluded := at(t, box(t, spec), 1, 2, 3, 4, 5)
 	spec.ResidualIncluded = true
 	included := at(t, box(t, spec), 1, 2, 3, 4, 5)
-	if excluded.Nominal() != 1234.5 || included.Nominal() != 1234.5 || excluded.ClassLimit() != 1.275 || included.ClassLimit() != 1.275 {
+	if excluded.Nominal() != 1234.5 || included.Nominal() != 1234.5 ||
+		excluded.ClassLimit() != 1.275 || included.ClassLimit() != 1.275 {
 		t.Error("nominal value or class limit depend on the convention")
 	}
 	if l := excluded.Limits(); l.Lower != 1233.24 || l.Upper != 1235.8 || excluded.Value() != 1234.52 {
@@ -137,7 +139,8 @@ func TestConventions(t *testing.T) {
 	}
 	for _, s := range []decade.Setting{excluded, included} {
 		zero := s.Box().Zero()
-		if l := zero.Limits(); l != s.Box().Residual() || l.Lower != 0.015 || l.Upper != 0.025 || zero.ClassLimit() != 0 || zero.Value() != 0.02 {
+		if l := zero.Limits(); l != s.Box().Residual() || l.Lower != 0.015 || l.Upper != 0.025 ||
+			zero.ClassLimit() != 0 || zero.Value() != 0.02 {
 			t.Errorf("zero: %v, class %v, value %v", l, zero.ClassLimit(), zero.Value())
 		}
 	}
@@ -158,36 +161,44 @@ func TestPublishedLimits(t *testing.T) {
 	row("form a, four dials of 0.1 %, limit", companion, "4639 Ω", "4.639", seen).Run(t, four.ClassLimit())
 	row("form a, four dials of 0.1 %, lower", companion, "4639 Ω", "4634.361", seen).Run(t, four.Limits().Lower)
 	row("form a, four dials of 0.1 %, upper", companion, "4639 Ω", "4643.639", seen).Run(t, four.Limits().Upper)
-	row("form a, four dials of 0.1 %, per cent", companion, "4639 Ω", "0.1", seen).Run(t, 100*four.ClassLimit()/four.Nominal())
+	row("form a, four dials of 0.1 %, per cent", companion, "4639 Ω", "0.1", seen).Run(t,
+		100*four.ClassLimit()/four.Nominal())
 
 	mixed := bench()
 	mixed.ResidualTolerance = 0
 	s := at(t, box(t, mixed), 1, 2, 3, 4, 5)
 	row("form a, classes 0.1, 0.5 and 5 %", computed, "1234.5 Ω", "1.275", common).Run(t, s.ClassLimit())
-	row("form a with the residual as allowance", computed, "1234.5 Ω", "1.295", common).Run(t, s.Limits().Upper-s.Nominal())
-	row("form a with the residual, per cent", computed, "1234.5 Ω", "0.1049", common).Run(t, 100*(s.Limits().Upper-s.Nominal())/s.Nominal())
+	row("form a with the residual as allowance", computed, "1234.5 Ω", "1.295", common).Run(t,
+		s.Limits().Upper-s.Nominal())
+	row("form a with the residual, per cent", computed, "1234.5 Ω", "0.1049", common).Run(t,
+		100*(s.Limits().Upper-s.Nominal())/s.Nominal())
 
 	b := at(t, box(t, decade.Spec{Tolerance: 0.0005, Floor: 0.02, Decades: steps(0, 1000, 100, 10)}), 1, 2, 3)
 	row("form b, ±(0.05 % + 20 mΩ)", computed, "1230 Ω", "0.635", common).Run(t, b.ClassLimit())
 
 	c := at(t, box(t, decade.Spec{Floor: 0.001*1000 + 2*0.1, Decades: steps(0, 1000, 100, 10, 1, 0.1)}), 1, 2, 3, 4, 5)
-	row("form c, 0.1 % of the highest step and two units of the lowest dial", computed, "any setting", "1.2", common).Run(t, c.ClassLimit())
+	row("form c, 0.1 % of the highest step and two units of the lowest dial", computed,
+		"any setting", "1.2", common).Run(t, c.ClassLimit())
 
 	tolerance, floor, err := decade.TwoNumberClass(0.05, 4e-6, 99999.9)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := at(t, box(t, decade.Spec{Tolerance: tolerance, Floor: floor, Decades: steps(0, 10000, 1000, 100, 10, 1, 0.1)}), 0, 0, 1, 0, 0, 0)
+	d := at(t, box(t, decade.Spec{Tolerance: tolerance, Floor: floor,
+		Decades: steps(0, 10000, 1000, 100, 10, 1, 0.1)}), 0, 0, 1, 0, 0, 0)
 	gost := "GOST 23737-79, two-number class; example " + computed
-	row("form d, class 0.05/4e-6, per cent", gost, "100 Ω of 99999.9 Ω", "0.053996", memory).Run(t, 100*d.ClassLimit()/d.Nominal())
+	row("form d, class 0.05/4e-6, per cent", gost, "100 Ω of 99999.9 Ω", "0.053996", memory).Run(t,
+		100*d.ClassLimit()/d.Nominal())
 	row("form d, class 0.05/4e-6, milliohms", gost, "100 Ω of 99999.9 Ω", "54.0", memory).Run(t, 1000*d.ClassLimit())
 
-	e := at(t, box(t, decade.Spec{Tolerance: 0.001, Floor: 0.002 * 6, Decades: steps(0, 10000, 1000, 100, 10, 1, 0.1)}), 0, 0, 3, 6, 0, 5)
+	e := at(t, box(t, decade.Spec{Tolerance: 0.001, Floor: 0.002 * 6,
+		Decades: steps(0, 10000, 1000, 100, 10, 1, 0.1)}), 0, 0, 3, 6, 0, 5)
 	row("form e, 0.1 % and 2 mΩ for each of six dials", computed, "360.5 Ω", "0.3725", common).Run(t, e.ClassLimit())
 }
 
 func TestTwoNumberClassRefuses(t *testing.T) {
-	for _, c := range [][3]float64{{math.NaN(), 0, 1}, {-1, 0, 1}, {0.05, 0.06, 1}, {0.05, 0.01, math.Inf(1)}, {0.05, 0.01, -1}} {
+	for _, c := range [][3]float64{{math.NaN(), 0, 1}, {-1, 0, 1}, {0.05, 0.06, 1},
+		{0.05, 0.01, math.Inf(1)}, {0.05, 0.01, -1}} {
 		if tolerance, floor, err := decade.TwoNumberClass(c[0], c[1], c[2]); err == nil {
 			t.Errorf("TwoNumberClass(%v) = %v, %v; want an error", c, tolerance, floor)
 		}

@@ -28,7 +28,8 @@ func TestMissingPosition(t *testing.T) {
 	if n := d.NumElements(); n != 9 {
 		t.Errorf("%d elements; want 9", n)
 	}
-	for element, want := range map[int][3]int{0: {}, 1: {1, 0, 1}, 6: {1, 5, 6}, 7: {2, 6, 8}, 8: {1, 8, 9}, 9: {1, 9, 10}, 10: {}} {
+	for element, want := range map[int][3]int{0: {}, 1: {1, 0, 1}, 6: {1, 5, 6}, 7: {2, 6, 8},
+		8: {1, 8, 9}, 9: {1, 9, 10}, 10: {}} {
 		low, high := d.Taps(element)
 		if got := [3]int{d.Weight(element), low, high}; got != want {
 			t.Errorf("element %d: weight and taps %v; want %v", element, got, want)
@@ -60,8 +61,10 @@ func TestMissingPosition(t *testing.T) {
 	// The element of two steps bears the same power at less current.
 	at6, _, err6 := at(t, b, 6, 0).MaxCurrent()
 	at8, limiting, err8 := at(t, b, 8, 0).MaxCurrent()
-	if err6 != nil || err8 != nil || at6 != 0.1 || fmt.Sprintf("%.4f", at8) != "0.0707" || limiting != "×100 Ω element 7" {
-		t.Errorf("at 6 %v A (%v), at 8 %v A by %s (%v); want 0.1 A, 0.0707 A by element 7", at6, err6, at8, limiting, err8)
+	if err6 != nil || err8 != nil || at6 != 0.1 || fmt.Sprintf("%.4f", at8) != "0.0707" ||
+		limiting != "×100 Ω element 7" {
+		t.Errorf("at 6 %v A (%v), at 8 %v A by %s (%v); want 0.1 A, 0.0707 A by element 7", at6,
+			err6, at8, limiting, err8)
 	}
 }
 
@@ -95,7 +98,8 @@ func TestMissingPositionRefuses(t *testing.T) {
 		{decade.Decade{Step: 1, Missing: []int{7, 3, 7}}, "position 7; expected each position once"},
 		{decade.Decade{Step: 1, Code: code, Missing: []int{7}}, "position 7; expected none that the code puts elements in circuit for"},
 	} {
-		if _, err := decade.New(decade.Spec{Decades: []decade.Decade{c.dial}}); err == nil || !strings.Contains(err.Error(), c.says) {
+		if _, err := decade.New(decade.Spec{Decades: []decade.Decade{c.dial}}); err == nil ||
+			!strings.Contains(err.Error(), c.says) {
 			t.Errorf("missing %v: %v; want %q", c.dial.Missing, err, c.says)
 		}
 	}

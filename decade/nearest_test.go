@@ -25,7 +25,8 @@ import (
 func measuredBox(t testing.TB, s decade.Spec, deviation func() float64) *decade.Box {
 	t.Helper()
 	b := box(t, s)
-	c := &decade.Calibration{Box: b.Name(), Serial: b.Serial(), Date: time.Unix(0, 0), Values: uncertainty.Record{ID: "test"}}
+	c := &decade.Calibration{Box: b.Name(), Serial: b.Serial(), Date: time.Unix(0, 0),
+		Values: uncertainty.Record{ID: "test"}}
 	add := func(name string, ohms float64) {
 		q := uncertainty.Input(name, uncertainty.Normal(ohms, 1e-6*ohms+1e-9))
 		c.Values.Quantities = append(c.Values.Quantities, q.Named(name))
@@ -122,7 +123,8 @@ func TestNearestNAgainstAll(t *testing.T) {
 		want := brute(b, math.Abs(wanted), s.Target, meets)
 		got, err := b.NearestN(context.Background(), math.Abs(wanted), s)
 		if err != nil {
-			if len(want) > 0 && want[0] == 0 || !errors.Is(err, decade.ErrDomain) && !errors.Is(err, decade.ErrNoSetting) {
+			if len(want) > 0 && want[0] == 0 ||
+				!errors.Is(err, decade.ErrDomain) && !errors.Is(err, decade.ErrNoSetting) {
 				t.Fatalf("trial %d: %v; the nearest is %v Ω off", trial, err, want[:min(len(want), 1)])
 			}
 			continue
@@ -234,7 +236,9 @@ func TestNearestTooLarge(t *testing.T) {
 	if s, err := b.Nearest(61.2345); !errors.Is(err, decade.ErrSearch) {
 		t.Errorf("14 dials of 1 Ω: %v, %v; want ErrSearch", s, err)
 	}
-	if _, err := b.NearestN(context.Background(), 61.2345, decade.Search{From: at(t, b, 5, 5, 5, 5, 5, 5, 0, 0, 0, 0, 0, 0, 0, 0), Hold: []int{0, 1, 2, 3, 4, 5}}); err != nil {
+	if _, err := b.NearestN(context.Background(), 61.2345,
+		decade.Search{From: at(t, b, 5, 5, 5, 5, 5, 5, 0, 0, 0, 0, 0, 0, 0, 0),
+			Hold: []int{0, 1, 2, 3, 4, 5}}); err != nil {
 		t.Errorf("six of them held: %v", err)
 	}
 }
@@ -262,7 +266,8 @@ func TestPreferences(t *testing.T) {
 		}
 	}
 	// More than count as equal: the rest follows by distance.
-	got, err := b.NearestN(context.Background(), 1000, decade.Search{N: 8, Prefer: decade.PreferFewestMoves, From: at(t, b, 0, 10, 0, 0, 0)})
+	got, err := b.NearestN(context.Background(), 1000,
+		decade.Search{N: 8, Prefer: decade.PreferFewestMoves, From: at(t, b, 0, 10, 0, 0, 0)})
 	if err != nil || len(got) != 8 || got[0].String() != "0-10-0-0-0" || got[7].Nominal() == 1000 {
 		t.Errorf("eight of five: %v, %v", got, err)
 	}
@@ -273,7 +278,8 @@ func TestPreferences(t *testing.T) {
 
 // The preference for small uncertainty against an evaluation of every setting within the slack.
 func TestPreferSmallestUncertainty(t *testing.T) {
-	b := measuredBox(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 3}, {Step: 10}, {Step: 1}}}, spread(rand.New(rand.NewPCG(7, 0)), 0.001))
+	b := measuredBox(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 3}, {Step: 10},
+		{Step: 1}}}, spread(rand.New(rand.NewPCG(7, 0)), 0.001))
 	const wanted, slack = 234.5, 1.0
 	nearest, err := b.Nearest(wanted)
 	if err != nil {
@@ -287,7 +293,8 @@ func TestPreferSmallestUncertainty(t *testing.T) {
 			}
 		}
 	}
-	got, err := b.NearestN(context.Background(), wanted, decade.Search{Slack: slack, Prefer: decade.PreferSmallestUncertainty})
+	got, err := b.NearestN(context.Background(), wanted,
+		decade.Search{Slack: slack, Prefer: decade.PreferSmallestUncertainty})
 	if err != nil || got[0] != want {
 		t.Errorf("%v, %v; want %v with u = %v", got, err, want, least)
 	}
@@ -305,7 +312,8 @@ func TestChoose(t *testing.T) {
 	if c.Best[0].Indistinguishable || !c.Best[1].Indistinguishable {
 		t.Errorf("best %+v; want the second marked as within %v Ω of the first", c.Best, c.U)
 	}
-	if far, err := b.Choose(context.Background(), 0.4, decade.Search{N: 2}); err != nil || far.Best[1].Indistinguishable {
+	if far, err := b.Choose(context.Background(), 0.4, decade.Search{N: 2}); err != nil ||
+		far.Best[1].Indistinguishable {
 		t.Errorf("0.4 Ω: %+v, %v; want the second, 0.1 Ω away, told from the first by U = %v Ω", far.Best, err, far.U)
 	}
 	// By the laws of the inputs, mostly rectangular: k·u would be too wide.
@@ -326,13 +334,18 @@ func TestChoose(t *testing.T) {
 	if c, err = b.Choose(context.Background(), 9000, decade.Search{}); err != nil || len(c.Within) != 100 || !c.More {
 		t.Errorf("9 kΩ ± %v: %d within, more %v, %v", c.U, len(c.Within), c.More, err)
 	}
-	if c, err = b.Choose(context.Background(), 0.02, decade.Search{Target: decade.TargetTotal}); err != nil || !c.Best[0].Setting.AllZero() {
+	if c, err = b.Choose(context.Background(), 0.02,
+		decade.Search{Target: decade.TargetTotal}); err != nil || !c.Best[0].Setting.AllZero() {
 		t.Errorf("the residual: %+v, %v", c, err)
 	}
-	if c, err = b.Choose(context.Background(), 0, decade.Search{Target: decade.TargetIncrement}); err != nil || c.U != 0 || !c.Best[0].Setting.AllZero() {
+	if c, err = b.Choose(context.Background(), 0,
+		decade.Search{Target: decade.TargetIncrement}); err != nil || c.U != 0 ||
+		!c.Best[0].Setting.AllZero() {
 		t.Errorf("no increment: %+v, %v", c, err)
 	}
-	if c, err = b.Choose(context.Background(), 100, decade.Search{Target: decade.TargetIncrement}); err != nil || math.Abs(c.Best[0].Deviation) > 1e-12 {
+	if c, err = b.Choose(context.Background(), 100,
+		decade.Search{Target: decade.TargetIncrement}); err != nil ||
+		math.Abs(c.Best[0].Deviation) > 1e-12 {
 		t.Errorf("increment: %+v, %v", c, err)
 	}
 }
@@ -392,7 +405,9 @@ func TestNearestAllocations(t *testing.T) {
 }
 
 func TestTargetString(t *testing.T) {
-	if decade.TargetUsual.String() != "usual value" || decade.TargetIncrement.String() != "increment over zero" || decade.Target(9).String() != "Target(9)" {
+	if decade.TargetUsual.String() != "usual value" ||
+		decade.TargetIncrement.String() != "increment over zero" ||
+		decade.Target(9).String() != "Target(9)" {
 		t.Error("names of targets")
 	}
 }
@@ -409,7 +424,8 @@ func ExampleBox_NearestN() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	settings, err := box.NearestN(context.Background(), 505.4, decade.Search{N: 3, From: now, Hold: []int{2}, MinCurrent: 0.04})
+	settings, err := box.NearestN(context.Background(), 505.4,
+		decade.Search{N: 3, From: now, Hold: []int{2}, MinCurrent: 0.04})
 	if err != nil {
 		log.Fatal(err)
 	}

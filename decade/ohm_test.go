@@ -68,7 +68,8 @@ func TestOhm(t *testing.T) {
 		}
 	}
 	var c decade.Calibration
-	if err := json.Unmarshal([]byte(oldRecord(`"ohm": "US before 1990",`)), &c); err != nil || c.Ohm != decade.OhmSince1990 {
+	if err := json.Unmarshal([]byte(oldRecord(`"ohm": "US before 1990",`)), &c); err != nil ||
+		c.Ohm != decade.OhmSince1990 {
 		t.Errorf("ohm %q after reading, error %v; want %q", c.Ohm, err, decade.OhmSince1990)
 	}
 }

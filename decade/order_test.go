@@ -100,7 +100,8 @@ func TestTurnLeastLoadedSharedSwitch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := from.TurnLeastLoaded(context.Background(), to, decade.Supply{Voltage: 1, Series: 10}, decade.SwitchingMakeBeforeBreak)
+	p, err := from.TurnLeastLoaded(context.Background(), to, decade.Supply{Voltage: 1, Series: 10},
+		decade.SwitchingMakeBeforeBreak)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +111,8 @@ func TestTurnLeastLoadedSharedSwitch(t *testing.T) {
 }
 
 func TestTurnLeastLoadedRefuses(t *testing.T) {
-	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 10, ElementPower: 0.5}, {Step: 1, ElementPower: 0.5}}})
+	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 10, ElementPower: 0.5},
+		{Step: 1, ElementPower: 0.5}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,7 +123,8 @@ func TestTurnLeastLoadedRefuses(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	v := decade.Supply{Voltage: 1}
-	if _, err := from.TurnLeastLoaded(ctx, box.Zero(), v, decade.SwitchingMakeBeforeBreak); !errors.Is(err, context.Canceled) {
+	if _, err := from.TurnLeastLoaded(ctx, box.Zero(), v,
+		decade.SwitchingMakeBeforeBreak); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v; want %v", err, context.Canceled)
 	}
 	//lint:ignore SA1012 a nil context is none, as in other searches
@@ -130,10 +133,12 @@ func TestTurnLeastLoadedRefuses(t *testing.T) {
 		t.Errorf("without a context %v, %v; want both dials", p, err)
 	}
 	ctx = context.Background()
-	if _, err := from.TurnLeastLoaded(ctx, decade.Setting{}, v, decade.SwitchingMakeBeforeBreak); !errors.Is(err, decade.ErrNoBox) {
+	if _, err := from.TurnLeastLoaded(ctx, decade.Setting{}, v,
+		decade.SwitchingMakeBeforeBreak); !errors.Is(err, decade.ErrNoBox) {
 		t.Errorf("%v; want %v", err, decade.ErrNoBox)
 	}
-	if _, err := from.TurnLeastLoaded(ctx, box.Zero(), decade.Supply{Voltage: math.NaN()}, decade.SwitchingMakeBeforeBreak); !errors.Is(err, decade.ErrNotFinite) {
+	if _, err := from.TurnLeastLoaded(ctx, box.Zero(), decade.Supply{Voltage: math.NaN()},
+		decade.SwitchingMakeBeforeBreak); !errors.Is(err, decade.ErrNotFinite) {
 		t.Errorf("%v; want %v", err, decade.ErrNotFinite)
 	}
 	if _, err := from.TurnLeastLoaded(ctx, box.Zero(), v, 7); !errors.Is(err, decade.ErrDomain) {

@@ -103,7 +103,8 @@ func TestRatingsMissing(t *testing.T) {
 			"MaxCurrent": c.setting.MaxCurrent, "MaxVoltage": c.setting.MaxVoltage, "MaxPower": c.setting.MaxPower,
 		} {
 			v, limiting, err := f()
-			if !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) || !strings.Contains(err.Error(), "Setting."+name) || v != 0 || limiting != "" {
+			if !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) ||
+				!strings.Contains(err.Error(), "Setting."+name) || v != 0 || limiting != "" {
 				t.Errorf("%s of %v: %v, %q, %v; want an error with %q", name, c.setting, v, limiting, err, c.contains)
 			}
 		}
@@ -121,13 +122,15 @@ func TestUnder(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 10 V across 150 Ω: 66.7 mA, the element 0.444 W of 0.5 W.
-	if math.Abs(l.Current-10.0/150) > 1e-15 || math.Abs(l.Use-100.0/225/0.5) > 1e-12 || l.Overload() || l.Limiting != "×100 Ω element 1" {
+	if math.Abs(l.Current-10.0/150) > 1e-15 || math.Abs(l.Use-100.0/225/0.5) > 1e-12 ||
+		l.Overload() || l.Limiting != "×100 Ω element 1" {
 		t.Errorf("load %+v", l)
 	}
 	if math.Abs(l.Voltage-l.Current*100.02) > 1e-12 || math.Abs(l.Power-l.Voltage*l.Current) > 1e-12 {
 		t.Errorf("voltage %v, power %v", l.Voltage, l.Power)
 	}
-	if l, err = b.Zero().Under(decade.Supply{Voltage: 1}); err != nil || l.Current != 50 || l.Use != 0 || l.Limiting != "" {
+	if l, err = b.Zero().Under(decade.Supply{Voltage: 1}); err != nil || l.Current != 50 ||
+		l.Use != 0 || l.Limiting != "" {
 		t.Errorf("at zero: %+v, %v", l, err)
 	}
 	ideal := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1, ElementPower: 1}}}).Zero()
@@ -155,7 +158,9 @@ func resistances(p *decade.Passage) string {
 }
 
 func TestTurn(t *testing.T) {
-	ladder := decade.Spec{Residual: 0.5, Decades: []decade.Decade{{Step: 100, Positions: 9, ElementPower: 1}, {Step: 10, Positions: 9, ElementPower: 1}}}
+	ladder := decade.Spec{Residual: 0.5,
+		Decades: []decade.Decade{{Step: 100, Positions: 9, ElementPower: 1},
+			{Step: 10, Positions: 9, ElementPower: 1}}}
 	coded := decade.Spec{Decades: []decade.Decade{{Step: 1, Code: decade.Code1225(), ElementPower: 1}}}
 	plugs := decade.Spec{Decades: []decade.Decade{{Step: 1, Code: decade.Code1332(), ElementPower: 1}}}
 	for _, c := range []struct {
@@ -270,7 +275,8 @@ func TestTurnRefuses(t *testing.T) {
 func TestTurnWithoutSupply(t *testing.T) {
 	b := box(t, bench())
 	p, err := at(t, b, 0, 0, 2, 0, 0).Turn(at(t, b, 0, 0, 1, 1, 0), decade.Supply{}, decade.SwitchingBreakBeforeMake)
-	if err != nil || resistances(p) != "20.02 (+Inf) 10.02 (+Inf) 11.02" || len(p.Overloaded()) != 0 || p.Moments[0].Limiting != "" {
+	if err != nil || resistances(p) != "20.02 (+Inf) 10.02 (+Inf) 11.02" ||
+		len(p.Overloaded()) != 0 || p.Moments[0].Limiting != "" {
 		t.Errorf("%v, %v", p, err)
 	}
 }
@@ -278,7 +284,9 @@ func TestTurnWithoutSupply(t *testing.T) {
 func second[T any](_ T, err error) error { return err }
 
 func TestSwitchingString(t *testing.T) {
-	if decade.SwitchingMakeBeforeBreak.String() != "make before break" || decade.SwitchingBreakBeforeMake.String() != "break before make" || decade.Switching(9).String() != "Switching(9)" {
+	if decade.SwitchingMakeBeforeBreak.String() != "make before break" ||
+		decade.SwitchingBreakBeforeMake.String() != "break before make" ||
+		decade.Switching(9).String() != "Switching(9)" {
 		t.Error("names of the kinds of switching")
 	}
 }
@@ -331,7 +339,8 @@ func ExampleSetting_Turn() {
 			log.Fatal(err)
 		}
 		worst := p.Moments[p.Worst]
-		fmt.Printf("dials %v: up to %.2f A; at %v %.0f %% of the rating of %s\n", order, p.Moments[p.Highest].Current, worst.Setting, 100*worst.Use, worst.Limiting)
+		fmt.Printf("dials %v: up to %.2f A; at %v %.0f %% of the rating of %s\n", order,
+			p.Moments[p.Highest].Current, worst.Setting, 100*worst.Use, worst.Limiting)
 	}
 	// Output:
 	// dials [0 1]: up to 4.90 A; at 0-1 412 % of the rating of ×10 Ω element 1

@@ -19,7 +19,8 @@ func TestPublishedUncertainty(t *testing.T) {
 	spec.ResidualTolerance = 0
 	b := evaluate(t, at(t, box(t, spec), 1, 2, 3, 4, 5).Resistance())
 	row := func(name, place, printed string) uncertaintytest.Published {
-		return uncertaintytest.Published{Name: name, Source: computed, Place: place, Printed: printed, Provenance: uncertaintytest.CommonPractice}
+		return uncertaintytest.Published{Name: name, Source: computed, Place: place,
+			Printed: printed, Provenance: uncertaintytest.CommonPractice}
 	}
 	row("classes 0.1, 0.5 and 5 %", "1234.5 Ω", "0.5893").Run(t, b.StandardUncertainty)
 	row("estimate with the residual", "1234.5 Ω", "1234.52").Run(t, b.Estimate)
@@ -27,11 +28,13 @@ func TestPublishedUncertainty(t *testing.T) {
 	// Two equal resistors of 0.01 % in parallel: the trade claims 0.01 %/√2 for
 	// independent ones, and the worst case stays 0.01 %. The same holds for two in
 	// series, which a decade makes.
-	each := decade.Spec{Decades: []decade.Decade{{Step: 200e3, Positions: 2, Tolerance: 0.0001, Spread: decade.LevelElement}}}
+	each := decade.Spec{Decades: []decade.Decade{{Step: 200e3, Positions: 2, Tolerance: 0.0001,
+		Spread: decade.LevelElement}}}
 	s := at(t, box(t, each), 2)
 	relative := evaluate(t, s.Resistance()).StandardUncertainty * math.Sqrt(3) / s.Nominal() * 100
 	two := uncertaintytest.Published{
-		Name: "two independent resistors of 0.01 %", Source: "metrology forum, two 200 kΩ resistors", Place: "claim in per cent",
+		Name:   "two independent resistors of 0.01 %",
+		Source: "metrology forum, two 200 kΩ resistors", Place: "claim in per cent",
 		Printed: "0.007", Provenance: uncertaintytest.Seen,
 	}
 	two.Run(t, relative)
@@ -56,13 +59,18 @@ func near(t *testing.T, what string, got, want float64) {
 func TestSpread(t *testing.T) {
 	root3 := math.Sqrt(3)
 	two := func(l decade.Level, c decade.Code) *decade.Box {
-		return box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Tolerance: 0.001, Spread: l, Code: c}, {Step: 10, Tolerance: 0.002, Spread: l}}})
+		return box(t, decade.Spec{Decades: []decade.Decade{{Step: 100, Tolerance: 0.001, Spread: l,
+			Code: c}, {Step: 10, Tolerance: 0.002, Spread: l}}})
 	}
 	near(t, "per decade", u(t, at(t, two(decade.LevelDecade, decade.Code{}), 9, 4)), math.Hypot(0.9, 0.08)/root3)
 	near(t, "per box", u(t, at(t, two(decade.LevelBox, decade.Code{}), 9, 4)), (0.9+0.08)/root3)
-	near(t, "per element, ladder", u(t, at(t, two(decade.LevelElement, decade.Code{}), 9, 4)), math.Sqrt(9*0.01+4*0.0004)/root3)
-	near(t, "per element, 1-2-2-5", u(t, at(t, two(decade.LevelElement, decade.Code1225()), 8, 0)), math.Sqrt(0.01+0.04+0.25)/root3)
-	near(t, "whole box", u(t, at(t, box(t, decade.Spec{Tolerance: 0.001, Floor: 0.5, Decades: steps(0, 100, 10)}), 9, 4)), math.Hypot(0.94, 0.5)/root3)
+	near(t, "per element, ladder", u(t, at(t, two(decade.LevelElement, decade.Code{}), 9, 4)),
+		math.Sqrt(9*0.01+4*0.0004)/root3)
+	near(t, "per element, 1-2-2-5", u(t, at(t, two(decade.LevelElement, decade.Code1225()), 8, 0)),
+		math.Sqrt(0.01+0.04+0.25)/root3)
+	near(t, "whole box", u(t,
+		at(t, box(t, decade.Spec{Tolerance: 0.001, Floor: 0.5, Decades: steps(0, 100, 10)}), 9, 4)),
+		math.Hypot(0.94, 0.5)/root3)
 	floors := decade.Spec{Decades: []decade.Decade{{Step: 100, Floor: 0.3}, {Step: 10, Floor: 0.4}}}
 	near(t, "floors", u(t, at(t, box(t, floors), 1, 1)), 0.5/root3)
 	near(t, "floor of a dial at zero", u(t, at(t, box(t, floors), 1, 0)), 0.3/root3)
@@ -73,7 +81,8 @@ func TestSpread(t *testing.T) {
 func TestLimitsAreTheSumOfTheBudget(t *testing.T) {
 	spec := bench()
 	spec.Tolerance, spec.Floor = 0.0001, 0.002
-	spec.Decades[0].Spread, spec.Decades[1].Spread, spec.Decades[2].Spread = decade.LevelElement, decade.LevelBox, decade.LevelBox
+	spec.Decades[0].Spread, spec.Decades[1].Spread, spec.Decades[2].Spread = decade.LevelElement,
+		decade.LevelBox, decade.LevelBox
 	spec.Decades[2].Code, spec.Decades[2].Positions = decade.Code1225(), 0
 	spec.Decades[3].Floor = 0.001
 	for _, included := range []bool{false, true} {
@@ -90,7 +99,8 @@ func TestLimitsAreTheSumOfTheBudget(t *testing.T) {
 			if math.Abs(budget.Estimate-half-l.Lower) > 1e-9 || math.Abs(budget.Estimate+half-l.Upper) > 1e-9 {
 				t.Errorf("%v, included %v: %v ± %v; limits %v", s, included, budget.Estimate, half, l)
 			}
-			if math.Abs(budget.Estimate-s.Value()) > 1e-11 || budget.Unit != "Ω" && len(budget.Components) > 0 && s.AllZero() {
+			if math.Abs(budget.Estimate-s.Value()) > 1e-11 ||
+				budget.Unit != "Ω" && len(budget.Components) > 0 && s.AllZero() {
 				t.Errorf("%v: estimate %v %q; want value %v", s, budget.Estimate, budget.Unit, s.Value())
 			}
 		}
@@ -141,6 +151,7 @@ func TestContactVariation(t *testing.T) {
 func TestNothingStated(t *testing.T) {
 	budget := evaluate(t, at(t, box(t, decade.Spec{Decades: steps(0, 10, 1)}), 3, 4).Resistance())
 	if budget.Estimate != 34 || budget.StandardUncertainty != 0 || len(budget.Components) != 0 {
-		t.Errorf("%v, u %v, %d components; want 34, none", budget.Estimate, budget.StandardUncertainty, len(budget.Components))
+		t.Errorf("%v, u %v, %d components; want 34, none", budget.Estimate,
+			budget.StandardUncertainty, len(budget.Components))
 	}
 }

@@ -38,7 +38,8 @@ func anySpec(r *rand.Rand) decade.Spec {
 		case 0:
 			return thermal.Law{}
 		case 1:
-			return thermal.NewLaw(reference, 1e-5*r.NormFloat64(), 1e-6*r.NormFloat64()).Within(-40*r.Float64(), 40+60*r.Float64())
+			return thermal.NewLaw(reference, 1e-5*r.NormFloat64(),
+				1e-6*r.NormFloat64()).Within(-40*r.Float64(), 40+60*r.Float64())
 		}
 		return thermal.NewLaw(reference, 1e-5*r.NormFloat64(), 1e-6*r.NormFloat64())
 	}
@@ -47,7 +48,8 @@ func anySpec(r *rand.Rand) decade.Spec {
 	}
 	s := decade.Spec{
 		Name: fmt.Sprintf("box \"%d\" <µΩ>", r.IntN(100)), Serial: []string{"", "17/2026"}[r.IntN(2)],
-		Residual: some(0.1), ResidualIncluded: r.IntN(2) == 0, Tolerance: some(0.001), Floor: some(0.01), Contact: some(0.001),
+		Residual: some(0.1), ResidualIncluded: r.IntN(2) == 0, Tolerance: some(0.001),
+		Floor: some(0.01), Contact: some(0.001),
 		Capacitance: some(1e-10), ResidualLaw: law(),
 	}
 	s.ResidualTolerance = s.Residual * r.Float64()
@@ -57,9 +59,12 @@ func anySpec(r *rand.Rand) decade.Spec {
 	step := 0.1 / 3
 	for range 1 + r.IntN(6) {
 		d := decade.Decade{
-			Name: fmt.Sprintf("dial %.3g", step), Step: step, Positions: 1 + r.IntN(20), Tolerance: some(0.1), Floor: some(0.001),
-			Spread: decade.Level(r.IntN(3)), WiperFirst: r.IntN(2) == 0, Law: law(), ElementPower: some(1), MaxVoltage: some(500),
-			ThermalResistance: some(200), Inductance: some(1e-6), Capacitance: some(1e-11), DialInductance: some(1e-7), DialCapacitance: some(1e-11),
+			Name: fmt.Sprintf("dial %.3g", step), Step: step, Positions: 1 + r.IntN(20),
+			Tolerance: some(0.1), Floor: some(0.001),
+			Spread: decade.Level(r.IntN(3)), WiperFirst: r.IntN(2) == 0, Law: law(),
+			ElementPower: some(1), MaxVoltage: some(500),
+			ThermalResistance: some(200), Inductance: some(1e-6), Capacitance: some(1e-11),
+			DialInductance: some(1e-7), DialCapacitance: some(1e-11),
 		}
 		if d.Positions > 2 && r.IntN(3) == 0 {
 			d.Missing = []int{1 + r.IntN(d.Positions-1)}
@@ -109,7 +114,8 @@ func TestDescriptionsRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if near, err := document.Box.SettingFor(highest.Nominal()); err != nil || near.Box() != &document.Box || near.Nominal() != highest.Nominal() {
+		if near, err := document.Box.SettingFor(highest.Nominal()); err != nil ||
+			near.Box() != &document.Box || near.Nominal() != highest.Nominal() {
 			t.Fatalf("setting of a box that was read for %v: %v, %v", highest, near, err)
 		}
 	}
@@ -121,7 +127,8 @@ func TestBoxReadsOnce(t *testing.T) {
 		t.Errorf("a box that is described already: %v", err)
 	}
 	var zero decade.Box
-	if err := zero.UnmarshalJSON([]byte(`{"decades":[{"step":-1}]}`)); !errors.Is(err, decade.ErrDomain) || zero.NumDecades() > 0 {
+	if err := zero.UnmarshalJSON([]byte(`{"decades":[{"step":-1}]}`)); !errors.Is(err,
+		decade.ErrDomain) || zero.NumDecades() > 0 {
 		t.Errorf("a step below zero: %v", err)
 	}
 	if err := (*decade.Box)(nil).UnmarshalJSON([]byte("{}")); !errors.Is(err, decade.ErrNoBox) {
@@ -152,7 +159,8 @@ func TestWordsRoundTrip(t *testing.T) {
 		Measure    decade.Measure
 		Switching  decade.Switching
 	}
-	want := words{decade.LevelElement, decade.TargetIncrement, decade.PreferSmallestUncertainty, decade.MeasureOfClass, decade.SwitchingBreakBeforeMake}
+	want := words{decade.LevelElement, decade.TargetIncrement, decade.PreferSmallestUncertainty,
+		decade.MeasureOfClass, decade.SwitchingBreakBeforeMake}
 	text, err := json.Marshal(want)
 	if err != nil {
 		t.Fatal(err)
@@ -165,7 +173,9 @@ func TestWordsRoundTrip(t *testing.T) {
 	if err := json.Unmarshal(text, &got); err != nil || got != want {
 		t.Errorf("read %+v, %v; expected %+v", got, err, want)
 	}
-	for name, v := range map[string]any{"Level": decade.Level(9), "Target": decade.Target(9), "Preference": decade.Preference(9), "Measure": decade.Measure(9), "Switching": decade.Switching(9)} {
+	for name, v := range map[string]any{"Level": decade.Level(9), "Target": decade.Target(9),
+		"Preference": decade.Preference(9), "Measure": decade.Measure(9),
+		"Switching": decade.Switching(9)} {
 		if _, err := json.Marshal(v); !errors.Is(err, decade.ErrDomain) {
 			t.Errorf("%s 9 is written: %v", name, err)
 		}

@@ -19,7 +19,9 @@ func TestDecimalTarget(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	values := []float64{0, 0.1, 0.3, 0.0005, 0.00049999, 0.00050001, 1e-5, 5e-324, 1e-30, 1e-19, 1e-15, 10001, 10001.25, 10001.251, 10002, 1e15, 1e22, 1e23, math.MaxFloat64, 123456789012345678, 5e7, 1.5e8, 1e8, 1.1e10, 1.11e10}
+	values := []float64{0, 0.1, 0.3, 0.0005, 0.00049999, 0.00050001, 1e-5, 5e-324, 1e-30, 1e-19,
+		1e-15, 10001, 10001.25, 10001.251, 10002, 1e15, 1e22, 1e23, math.MaxFloat64,
+		123456789012345678, 5e7, 1.5e8, 1e8, 1.1e10, 1.11e10}
 	r := rand.New(rand.NewPCG(1, 0))
 	for range 5000 {
 		values = append(values, r.Float64()*11000, math.Exp(100*(r.Float64()-0.5)), float64(r.IntN(1e6))/1e4)

@@ -46,7 +46,9 @@ func TestSearchFarApart(t *testing.T) {
 	if next, err := s.Next(); err != nil || next.String() != "1-3-5" {
 		t.Errorf("after %v: %v, %v; want 1-3-5", s, next, err)
 	}
-	if s, err := nominal.NearestN(context.Background(), 3.0041, decade.Search{N: 3, From: at(t, nominal, 0, 2, 0), Hold: []int{1}}); err != nil || s[0].String() != "0-2-10" {
+	if s, err := nominal.NearestN(context.Background(), 3.0041,
+		decade.Search{N: 3, From: at(t, nominal, 0, 2, 0), Hold: []int{1}}); err != nil ||
+		s[0].String() != "0-2-10" {
 		t.Errorf("ones held at 2: %v, %v; want 0-2-10 first", s, err)
 	}
 }
@@ -61,7 +63,9 @@ func TestSearchWideAgainstAll(t *testing.T) {
 		for i := range 2 + r.IntN(3) {
 			exponent := r.IntN(29) - 11
 			spec.Decades = append(spec.Decades, decade.Decade{
-				Name: fmt.Sprint(i), Positions: 1 + r.IntN(5), Step: (1 + float64(r.IntN(90000))/1e4) * math.Pow10(exponent), Switch: []string{"", "", "A"}[r.IntN(3)],
+				Name: fmt.Sprint(i), Positions: 1 + r.IntN(5),
+				Step:   (1 + float64(r.IntN(90000))/1e4) * math.Pow10(exponent),
+				Switch: []string{"", "", "A"}[r.IntN(3)],
 			})
 		}
 		b := box(t, spec)
@@ -70,7 +74,11 @@ func TestSearchWideAgainstAll(t *testing.T) {
 		for range 6 {
 			s := all[r.IntN(len(all))]
 			ohms := s.Nominal() * []float64{1, 1 + 1e-12, 1 + 0.3*r.Float64()}[r.IntN(3)]
-			if largest := slices.MaxFunc(all, func(x, y decade.Setting) int { return rank(x.Nominal(), y.Nominal()) }); ohms <= largest.Nominal() {
+			if largest := slices.MaxFunc(all,
+				func(x, y decade.Setting) int {
+					return rank(x.Nominal(),
+						y.Nominal())
+				}); ohms <= largest.Nominal() {
 				checkNearest(t, b, all, ohms)
 			}
 			checkNearestN(t, b, all, ohms)
@@ -234,7 +242,8 @@ func TestNearestCalibratedAgainstAll(t *testing.T) {
 				least = min(least, off(s))
 			}
 			if off(got) > least+1e-14*(1+ohms) {
-				t.Errorf("seed %d, trial %d: Nearest(%v) = %v, %v Ω off; the best of all is %v Ω off", seed, trial, ohms, got, off(got), least)
+				t.Errorf("seed %d, trial %d: Nearest(%v) = %v, %v Ω off; the best of all is %v "+
+					"Ω off", seed, trial, ohms, got, off(got), least)
 			}
 		}
 	}

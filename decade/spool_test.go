@@ -18,7 +18,8 @@ import (
 func spooled(spool string) decade.Spec {
 	law := thermal.NewLaw(20, 8e-6, -0.5e-6)
 	dial := func(step float64) decade.Decade {
-		return decade.Decade{Step: step, Tolerance: 1e-4, Law: law, AlphaTolerance: 5e-6, BetaTolerance: 0.1e-6, Spool: spool}
+		return decade.Decade{Step: step, Tolerance: 1e-4, Law: law, AlphaTolerance: 5e-6,
+			BetaTolerance: 0.1e-6, Spool: spool}
 	}
 	return decade.Spec{Name: "b", Decades: []decade.Decade{dial(1000), dial(100)}}
 }
@@ -94,7 +95,9 @@ func TestBatchTolerance(t *testing.T) {
 		t.Fatal(err)
 	}
 	back, err := decade.ReadBox(strings.NewReader(string(text)))
-	if err != nil || back.Spec().Decades[1].Spool != "A" || back.Spec().Decades[1].BatchTolerance != 0.8e-4 || back.Spec().Decades[1].BetaTolerance != 0.1e-6 {
+	if err != nil || back.Spec().Decades[1].Spool != "A" ||
+		back.Spec().Decades[1].BatchTolerance != 0.8e-4 ||
+		back.Spec().Decades[1].BetaTolerance != 0.1e-6 {
 		t.Errorf("%v\n%s", err, text)
 	}
 }
@@ -117,7 +120,8 @@ func TestSpoolRefuses(t *testing.T) {
 	}
 	s := spooled("A")
 	s.Decades[1].Law = thermal.NewLaw(20, 9e-6, -0.5e-6)
-	if _, err := decade.New(s); err == nil || !strings.Contains(err.Error(), `"A"`) || !strings.Contains(err.Error(), "expected the same") {
+	if _, err := decade.New(s); err == nil || !strings.Contains(err.Error(), `"A"`) ||
+		!strings.Contains(err.Error(), "expected the same") {
 		t.Errorf("a spool with two laws: %v", err)
 	}
 }

@@ -17,7 +17,8 @@ import (
 
 // A resistor of 1000.012 Ω at 23 °C with +8 ppm/K and −0.5 ppm/K² at 26.5 °C.
 func TestPublishedTemperature(t *testing.T) {
-	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1000.012, Positions: 1, Law: thermal.NewLaw(23, 8e-6, -0.5e-6)}}})
+	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1000.012, Positions: 1,
+		Law: thermal.NewLaw(23, 8e-6, -0.5e-6)}}})
 	s := at(t, b, 1)
 	change, err := s.TemperatureChange(26.5)
 	if err != nil {
@@ -121,7 +122,8 @@ func TestTemperatureChangeOf(t *testing.T) {
 		t.Errorf("no temperature: %v", err)
 	}
 	plain := at(t, box(t, bench()), 1, 2, 3, 4, 5)
-	if q := plain.TemperatureChangeOf(temperature); q.Estimate() != 0 || q.Err() != nil || plain.Box().HasTemperatureLaw() {
+	if q := plain.TemperatureChangeOf(temperature); q.Estimate() != 0 || q.Err() != nil ||
+		plain.Box().HasTemperatureLaw() {
 		t.Errorf("box without laws: %v", q)
 	}
 	if err := plain.TemperatureChangeOf(uncertainty.Quantity{}).Err(); err == nil {
@@ -132,23 +134,29 @@ func TestTemperatureChangeOf(t *testing.T) {
 // A law about another temperature than the box: the value of the box holds at its own.
 func TestReferenceTemperature(t *testing.T) {
 	law := thermal.NewLaw(20, 1e-3, 0)
-	spec := decade.Spec{ReferenceTemperature: new(23.0), Decades: []decade.Decade{{Step: 100, Law: law}, {Step: 10, Law: thermal.NewLaw(0, 1e-3, 0)}}}
+	spec := decade.Spec{ReferenceTemperature: new(23.0),
+		Decades: []decade.Decade{{Step: 100, Law: law},
+			{Step: 10, Law: thermal.NewLaw(0, 1e-3, 0)}}}
 	got, err := at(t, box(t, spec), 1, 0).TemperatureChange(33)
 	want := 100 * (1.013/1.003 - 1)
 	if err != nil || math.Abs(got-want) > 1e-12 {
 		t.Errorf("change %v, %v; want %v", got, err, want)
 	}
 	spec.ReferenceTemperature = nil
-	if _, err := decade.New(spec); err == nil || !strings.Contains(err.Error(), "20 °C and 0 °C; expected the reference temperature") {
+	if _, err := decade.New(spec); err == nil ||
+		!strings.Contains(err.Error(), "20 °C and 0 °C; expected the reference temperature") {
 		t.Errorf("laws that disagree: %v", err)
 	}
 	if _, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1, AlphaTolerance: 1e-6}}}); err == nil {
 		t.Error("limits of a coefficient without a reference temperature: want an error")
 	}
-	if _, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1, Law: thermal.NewLaw(20, math.NaN(), 0)}}}); !errors.Is(err, thermal.ErrNotFinite) {
+	if _, err := decade.New(
+		decade.Spec{Decades: []decade.Decade{{Step: 1,
+			Law: thermal.NewLaw(20, math.NaN(), 0)}}}); !errors.Is(err, thermal.ErrNotFinite) {
 		t.Errorf("bad law: %v", err)
 	}
-	spec = decade.Spec{ReferenceTemperature: new(900.0), Decades: []decade.Decade{{Step: 1, Law: thermal.NewLaw(20, -2e-3, 0)}}}
+	spec = decade.Spec{ReferenceTemperature: new(900.0),
+		Decades: []decade.Decade{{Step: 1, Law: thermal.NewLaw(20, -2e-3, 0)}}}
 	if _, err := decade.New(spec); !errors.Is(err, thermal.ErrDomain) {
 		t.Errorf("no positive resistance at reference: %v", err)
 	}

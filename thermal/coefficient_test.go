@@ -98,7 +98,8 @@ func TestBoxCoefficientRefusals(t *testing.T) {
 	refused(t, ErrDomain, "resistance")(BoxCoefficient(20, two, []float64{1, -1}))
 	refused(t, ErrNotFinite, "resistance")(BoxCoefficient(20, two, []float64{1, math.NaN()}))
 	cause := errors.New("no reading")
-	refusedOf(t, cause, BoxCoefficientOf(20, exactQuantities(two), []uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause)}))
+	refusedOf(t, cause, BoxCoefficientOf(20, exactQuantities(two),
+		[]uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause)}))
 }
 
 func TestWireWoundLimit(t *testing.T) {
@@ -322,7 +323,8 @@ func TestFitRefusals(t *testing.T) {
 	bad(20, 2, []float64{20, math.Nextafter(20, 21), 30, 30}, []float64{1, 1, 1, 1}, ErrDomain, "temperatures")
 	bad(-200, 1, three, []float64{1, 2, 3}, ErrDomain, "resistance at the reference")
 	cause := errors.New("no reading")
-	_, err := FitLawOf(20, 1, exactQuantities(three), []uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause), uncertainty.Exact(1)})
+	_, err := FitLawOf(20, 1, exactQuantities(three),
+		[]uncertainty.Quantity{uncertainty.Exact(1), uncertainty.Fail(cause), uncertainty.Exact(1)})
 	if !errors.Is(err, cause) {
 		t.Errorf("got %v, want %v", err, cause)
 	}

@@ -40,13 +40,15 @@ func TestLargestEMF(t *testing.T) {
 
 // Thermometers, wire and names at the ends of what they take.
 func TestEndsOfDomains(t *testing.T) {
-	for conductivity, want := range map[float64]error{0.8: nil, 1.1: nil, math.Nextafter(0.8, 0): ErrDomain, math.Nextafter(1.1, 2): ErrDomain} {
+	for conductivity, want := range map[float64]error{0.8: nil, 1.1: nil,
+		math.Nextafter(0.8, 0): ErrDomain, math.Nextafter(1.1, 2): ErrDomain} {
 		l, err := CopperOfConductivity(conductivity)
 		if !errors.Is(err, want) || err == nil && l.Alpha() != CopperAlpha20*conductivity {
 			t.Errorf("conductivity %v: %v, %v; want %v", conductivity, l, err, want)
 		}
 	}
-	for alpha, want := range map[float64]error{0.003: nil, 0.005: nil, math.Nextafter(0.003, 0): ErrDomain, math.Nextafter(0.005, 1): ErrDomain} {
+	for alpha, want := range map[float64]error{0.003: nil, 0.005: nil,
+		math.Nextafter(0.003, 0): ErrDomain, math.Nextafter(0.005, 1): ErrDomain} {
 		r, err := CopperLinear(10, alpha).Resistance(100)
 		if !errors.Is(err, want) || err == nil && math.Abs(r-10*(1+100*alpha)) > 1e-13 {
 			t.Errorf("α = %v: %v, %v; want %v", alpha, r, err, want)

@@ -22,7 +22,8 @@ func ExampleFitLaw() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("alpha = %.2f ppm/K, u = %.2f ppm/K, %.0f degrees of freedom\n", b.Estimate, b.StandardUncertainty, b.DOF)
+	fmt.Printf("alpha = %.2f ppm/K, u = %.2f ppm/K, %.0f degrees of freedom\n", b.Estimate,
+		b.StandardUncertainty, b.DOF)
 	// Output: alpha = 0.20 ppm/K, u = 0.02 ppm/K, 2 degrees of freedom
 }
 

@@ -60,7 +60,8 @@ func ExampleResistanceAtCurrentOf() {
 		return uncertainty.Input(name, uncertainty.Normal(ohms, 0.1e-3))
 	}
 	first := thermal.ResistanceAtCurrentOf{Resistance: r("first", 100.004), Current: uncertainty.Exact(1e-3)}
-	second := thermal.ResistanceAtCurrentOf{Resistance: r("second", 100.007), Current: uncertainty.Exact(math.Sqrt2 * 1e-3)}
+	second := thermal.ResistanceAtCurrentOf{Resistance: r("second", 100.007),
+		Current: uncertainty.Exact(math.Sqrt2 * 1e-3)}
 	b, err := uncertainty.Evaluate(thermal.ZeroPowerOf(first, second))
 	if err != nil {
 		log.Fatal(err)

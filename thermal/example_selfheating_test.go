@@ -133,8 +133,9 @@ func ExampleElement_CurrentForRise() {
 // with them the error by self-heating at 10 mA.
 func ExampleUncertainElement() {
 	step := thermal.UncertainElement{
-		Resistance:        uncertainty.Exact(1000),
-		Law:               thermal.UncertainLaw{Reference: 20, Alpha: uncertainty.Input("alpha", uncertainty.Normal(15e-6, 1e-6))},
+		Resistance: uncertainty.Exact(1000),
+		Law: thermal.UncertainLaw{Reference: 20,
+			Alpha: uncertainty.Input("alpha", uncertainty.Normal(15e-6, 1e-6))},
 		ThermalResistance: uncertainty.Input("K/W", uncertainty.Rectangular(60, 20)),
 	}
 	room := uncertainty.Exact(20)

@@ -317,7 +317,8 @@ func ExampleFunction() {
 
 // The sensor of a function takes part in budgets as any other.
 func ExampleFunction_Sensor() {
-	s, err := thermal.Function{Unit: "°C", Low: 0, High: 100, Resistance: func(t float64) float64 { return 50 + 2*t }}.Sensor()
+	s, err := thermal.Function{Unit: "°C", Low: 0, High: 100,
+		Resistance: func(t float64) float64 { return 50 + 2*t }}.Sensor()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -354,7 +355,8 @@ func ExampleTable() {
 // Printed thermistor tables are interpolated in ln R against 1/T: a straight line between
 // rows 20 °C apart would be 2 K off.
 func ExampleTable_Sensor() {
-	points := []thermal.TablePoint{{Value: 0, Resistance: 32560}, {Value: 20, Resistance: 12490}, {Value: 40, Resistance: 5330}, {Value: 60, Resistance: 2490}}
+	points := []thermal.TablePoint{{Value: 0, Resistance: 32560}, {Value: 20, Resistance: 12490},
+		{Value: 40, Resistance: 5330}, {Value: 60, Resistance: 2490}}
 	for _, how := range []thermal.Interpolation{thermal.InterpolationLinear, thermal.InterpolationThermistor} {
 		s, err := thermal.Table{Unit: "°C", Points: points, Interpolation: how}.Sensor()
 		if err != nil {
@@ -369,7 +371,9 @@ func ExampleTable_Sensor() {
 }
 
 func ExampleTablePoint() {
-	_, err := thermal.Table{Unit: "%", Points: []thermal.TablePoint{{Value: 0, Resistance: 240}, {Value: 0, Resistance: 33}}}.Sensor()
+	_, err := thermal.Table{Unit: "%",
+		Points: []thermal.TablePoint{{Value: 0, Resistance: 240},
+			{Value: 0, Resistance: 33}}}.Sensor()
 	fmt.Println(err)
 	// Output: thermal.Table.Sensor: value: 0; expected one resistance for each; this one is given twice
 }

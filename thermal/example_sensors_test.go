@@ -44,7 +44,8 @@ func ExampleCallendarVanDusen_Sensor() {
 }
 
 func ExampleAlphaDeltaBeta() {
-	s, err := thermal.AlphaDeltaBeta{R0: 100, Alpha: 0.003850, Delta: 1.4999, Beta: 0.10863}.CallendarVanDusen().Sensor()
+	s, err := thermal.AlphaDeltaBeta{R0: 100, Alpha: 0.003850, Delta: 1.4999,
+		Beta: 0.10863}.CallendarVanDusen().Sensor()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -86,8 +87,10 @@ func ExampleITS90_Sensor() {
 }
 
 func ExampleITS90_Qualifies() {
-	fmt.Println(thermal.ITS90{R001: 25.5, Above: thermal.Deviation{A: -1.2e-4}, Below: thermal.Deviation{A: -1.2e-4}}.Qualifies())
-	fmt.Println(thermal.ITS90{R001: 100, Above: thermal.Deviation{A: -0.015}, Below: thermal.Deviation{A: -0.015}}.Qualifies())
+	fmt.Println(thermal.ITS90{R001: 25.5, Above: thermal.Deviation{A: -1.2e-4},
+		Below: thermal.Deviation{A: -1.2e-4}}.Qualifies())
+	fmt.Println(thermal.ITS90{R001: 100, Above: thermal.Deviation{A: -0.015},
+		Below: thermal.Deviation{A: -0.015}}.Qualifies())
 	// Output:
 	// true <nil>
 	// false <nil>
@@ -95,7 +98,8 @@ func ExampleITS90_Qualifies() {
 
 // Coefficients of the range from argon to the triple point of water: a4 and b4.
 func ExampleDeviation() {
-	s, err := thermal.ITS90{R001: 25.5, Below: thermal.Deviation{A: -1.258e-4, L: 1.07e-5}, Low: -189.3442, High: 0.01}.Sensor()
+	s, err := thermal.ITS90{R001: 25.5, Below: thermal.Deviation{A: -1.258e-4, L: 1.07e-5},
+		Low: -189.3442, High: 0.01}.Sensor()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -237,7 +241,9 @@ func ExampleHeatingAlloys() {
 }
 
 func ExampleTableLaw() {
-	law, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Ratio: 1, Temperature: 20}, {Ratio: 1.021, Temperature: 500}, {Ratio: 1.042, Temperature: 900}}, thermal.InterpolationSmooth)
+	law, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Ratio: 1, Temperature: 20},
+		{Ratio: 1.021, Temperature: 500}, {Ratio: 1.042, Temperature: 900}},
+		thermal.InterpolationSmooth)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -258,13 +264,15 @@ func newElement() thermal.TableLaw {
 }
 
 func ExampleNewTableLaw() {
-	_, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Ratio: 1, Temperature: 20}}, thermal.InterpolationLinear)
+	_, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Ratio: 1, Temperature: 20}},
+		thermal.InterpolationLinear)
 	fmt.Println(err)
 	// Output: thermal.NewTableLaw: points: 1; expected 2 to 100000
 }
 
 func ExampleRatioAtTemperature() {
-	_, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Ratio: 1, Temperature: 20}, {Ratio: 0, Temperature: 100}}, thermal.InterpolationLinear)
+	_, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Ratio: 1, Temperature: 20},
+		{Ratio: 0, Temperature: 100}}, thermal.InterpolationLinear)
 	fmt.Println(err)
 	// Output: thermal.NewTableLaw: ratio: 0; expected a number of R(t)/R(ref) above 0
 }

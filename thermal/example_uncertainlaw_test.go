@@ -14,7 +14,8 @@ import (
 // Two decades wound from one spool share its coefficients: the ratio of the two
 // does not know the temperature of the room.
 func ExampleUncertainLaw() {
-	spool := thermal.UncertainLaw{Reference: 23, Alpha: uncertainty.Input("alpha", uncertainty.Rectangular(8e-6, 10e-6))}
+	spool := thermal.UncertainLaw{Reference: 23,
+		Alpha: uncertainty.Input("alpha", uncertainty.Rectangular(8e-6, 10e-6))}
 	room := uncertainty.Input("room", uncertainty.Rectangular(25, 2))
 	at23 := uncertainty.Exact(23)
 	r1 := spool.Correct(uncertainty.Exact(1000.05), at23, room)

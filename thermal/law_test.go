@@ -218,7 +218,8 @@ func TestLawRefusesByName(t *testing.T) {
 
 func TestErrorText(t *testing.T) {
 	_, err := NewLaw(20, 0.00393, 0).Ratio(-260)
-	const want = "thermal.Law.Ratio: temperature: -260; expected a temperature at which the law 1 +0.00393 (t−20) gives a positive resistance"
+	const want = "thermal.Law.Ratio: temperature: -260; expected a temperature at which the law " +
+		"1 +0.00393 (t−20) gives a positive resistance"
 	if err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}

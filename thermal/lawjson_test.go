@@ -15,7 +15,8 @@ import (
 
 func TestLawRoundTrip(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	laws := []thermal.Law{{}, thermal.NewLaw(0, 0.004, 0), thermal.NewLaw(20, 0, 0), thermal.NewLaw(25, 4.2e-6, -5.6e-7).Within(0, 60)}
+	laws := []thermal.Law{{}, thermal.NewLaw(0, 0.004, 0), thermal.NewLaw(20, 0, 0),
+		thermal.NewLaw(25, 4.2e-6, -5.6e-7).Within(0, 60)}
 	for range 200 {
 		laws = append(laws, thermal.NewLaw(50*r.NormFloat64(), 1e-5*r.NormFloat64(), 1e-7*r.NormFloat64()))
 	}

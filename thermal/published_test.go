@@ -46,7 +46,8 @@ func readRows(t *testing.T) []row {
 
 func (r row) published(printed string) uncertaintytest.Published {
 	return uncertaintytest.Published{
-		Name: tableNames[r.table] + ", " + r.inputs + " (" + r.id + ")", Source: r.source, Place: r.place, Printed: printed,
+		Name: tableNames[r.table] + ", " + r.inputs + " (" + r.id + ")", Source: r.source,
+		Place: r.place, Printed: printed,
 		Provenance: uncertaintytest.Provenance(r.known), Exception: r.exception,
 	}
 }
@@ -417,7 +418,8 @@ func TestPublishedMeanCoefficients(t *testing.T) {
 		{"brass 70/30", 5.87, 6.91, "0.00177"},
 	} {
 		uncertaintytest.Published{
-			Name: c.metal, Source: "CRC Handbook of Chemistry and Physics", Place: "section 15, wire tables, 0 and 100 °C",
+			Name: c.metal, Source: "CRC Handbook of Chemistry and Physics",
+			Place:   "section 15, wire tables, 0 and 100 °C",
 			Printed: c.printed, Provenance: uncertaintytest.Seen,
 		}.Run(t, must(t, c.metal)(MeanCoefficient(
 			ResistanceAtTemperature{c.at0, 0},

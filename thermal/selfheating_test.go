@@ -22,7 +22,8 @@ func TestSteadyIsConsistent(t *testing.T) {
 			ThermalResistance: 10 + 100*rng.Float64(),
 		}
 		watts, ambient := 2*rng.Float64(), 10+30*rng.Float64()
-		for _, d := range []Drive{Current(math.Sqrt(watts / e.Resistance)), Voltage(-math.Sqrt(watts * e.Resistance)), Power(watts)} {
+		for _, d := range []Drive{Current(math.Sqrt(watts / e.Resistance)),
+			Voltage(-math.Sqrt(watts * e.Resistance)), Power(watts)} {
 			p, err := e.Steady(ambient, d)
 			if errors.Is(err, ErrRunaway) {
 				continue // checked by the oracle below
@@ -50,7 +51,8 @@ func TestSteadyAgainstSimulation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(13, 14))
 	found, ran := 0, 0
 	for range 400 {
-		s := feedback{k: 200 * rng.Float64(), a: rng.NormFloat64() * 5e-3, b: rng.NormFloat64() * 2e-5, exponent: float64(1 - 2*rng.IntN(2))}
+		s := feedback{k: 200 * rng.Float64(), a: rng.NormFloat64() * 5e-3,
+			b: rng.NormFloat64() * 2e-5, exponent: float64(1 - 2*rng.IntN(2))}
 		got := s.rise()
 		x := 0.0
 		for range 200000 {
@@ -248,7 +250,8 @@ func TestTwoCurrents(t *testing.T) {
 		ResistanceAtCurrentOf{q(r[1]), q(0.02)},
 	).Estimate(), 1e-3, 1e-4)
 	// √5 for I and √2 I.
-	r1, r2 := uncertainty.Input("r1", uncertainty.Normal(100, 1e-4)), uncertainty.Input("r2", uncertainty.Normal(100, 1e-4))
+	r1, r2 := uncertainty.Input("r1", uncertainty.Normal(100, 1e-4)),
+		uncertainty.Input("r2", uncertainty.Normal(100, 1e-4))
 	near(t, "u", evaluate(t, ZeroPowerOf(
 		ResistanceAtCurrentOf{r1, q(1e-3)},
 		ResistanceAtCurrentOf{r2, q(math.Sqrt2 * 1e-3)},

@@ -25,7 +25,8 @@ func TestTemperatureInvertsResistance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	for _, th := range thermometers() {
 		low, high := th.Range()
-		at := []float64{low, math.Nextafter(low, high), math.Nextafter(0, low), 0, math.Nextafter(0, high), 100, math.Nextafter(high, low), high}
+		at := []float64{low, math.Nextafter(low, high), math.Nextafter(0, low), 0,
+			math.Nextafter(0, high), 100, math.Nextafter(high, low), high}
 		for range 5000 {
 			at = append(at, low+(high-low)*rng.Float64())
 		}
@@ -82,7 +83,8 @@ func TestPlatinumInverseAgainstHalving(t *testing.T) {
 // Metals: resistance rises with temperature everywhere, and the slope is the
 // derivative.
 func TestCurvesRise(t *testing.T) {
-	curves := []*curve{&copperConstantan, &platinum, &platinumIPTS68, &copper, &nickel, &nickel617, &platinum391, &copper426, &nickel500, &nickel672}
+	curves := []*curve{&copperConstantan, &platinum, &platinumIPTS68, &copper, &nickel, &nickel617,
+		&platinum391, &copper426, &nickel500, &nickel672}
 	for _, c := range curves {
 		before := math.Inf(-1)
 		for x := c.low; x <= c.high; x += (c.high - c.low) / 4000 {
@@ -215,7 +217,8 @@ func TestSensorText(t *testing.T) {
 }
 
 func TestToleranceClasses(t *testing.T) {
-	for c, name := range map[ToleranceClass]string{0: "no class", ClassAA: "AA", ClassA: "A", ClassB: "B", ClassC: "C", 9: "no class"} {
+	for c, name := range map[ToleranceClass]string{0: "no class", ClassAA: "AA", ClassA: "A",
+		ClassB: "B", ClassC: "C", 9: "no class"} {
 		if c.String() != name {
 			t.Errorf("%d is %q, want %q", c, c, name)
 		}

@@ -9,7 +9,8 @@ import (
 )
 
 func TestReadSensor(t *testing.T) {
-	s, err := ReadSensor(strings.NewReader(`{"name": "tank 3", "unit": "%", "points": [{"value": 100, "resistance": 33}, {"value": 0, "resistance": "0.24 kΩ"}]}`))
+	s, err := ReadSensor(strings.NewReader(
+		`{"name": "tank 3", "unit": "%", "points": [{"value": 100, "resistance": 33}, {"value": 0, "resistance": "0.24 kΩ"}]}`))
 	if err != nil || !strings.HasPrefix(s.String(), "tank 3") {
 		t.Fatalf("%v, %v", s, err)
 	}
@@ -37,7 +38,9 @@ func TestReadSensor(t *testing.T) {
 		`{"pionts": [{"value": 0, "resistance": 2}, {"value": 1, "resistance": 3}]}`:                                                `did you mean "points"`,
 		`{"unit": "mm", "interpolation": "thermistor", "points": [{"value": 0, "resistance": 2}, {"value": 1, "resistance": 3}]}`:   "expected °C",
 	} {
-		if _, err := ReadSensor(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) || !strings.HasPrefix(err.Error(), "thermal.ReadSensor") {
+		if _, err := ReadSensor(strings.NewReader(text)); err == nil ||
+			!strings.Contains(err.Error(), want) ||
+			!strings.HasPrefix(err.Error(), "thermal.ReadSensor") {
 			t.Errorf("%s: %v; want %q", text, err, want)
 		}
 	}
@@ -77,9 +80,12 @@ func TestReadSensorCoefficients(t *testing.T) {
 
 // A stranger's file is refused or makes a sensor; it never panics.
 func FuzzReadSensor(f *testing.F) {
-	f.Add(`{"unit": "%", "points": [{"value": 100, "resistance": 33}, {"value": 0, "resistance": "240 Ω"}]}`)                                   // good
-	f.Add(`{"unit": "°C", "interpolation": "thermistor", "points": [{"value": -273.15, "resistance": 1}, {"value": 1, "resistance": 1e-320}]}`) // at the ends
-	f.Add(`{"interpolation": "smooth", "points": [{"value": -1e308, "resistance": 1}, {"value": 1e308, "resistance": 1e308}]}`)                 // beyond float64
+	// Good.
+	f.Add(`{"unit": "%", "points": [{"value": 100, "resistance": 33}, {"value": 0, "resistance": "240 Ω"}]}`)
+	// At the ends.
+	f.Add(`{"unit": "°C", "interpolation": "thermistor", "points": [{"value": -273.15, "resistance": 1}, {"value": 1, "resistance": 1e-320}]}`)
+	// Beyond float64.
+	f.Add(`{"interpolation": "smooth", "points": [{"value": -1e308, "resistance": 1}, {"value": 1e308, "resistance": 1e308}]}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := ReadSensor(strings.NewReader(text))
 		if err != nil {

@@ -125,7 +125,8 @@ func computeSensor(t *testing.T, r row) float64 {
 	case "W90I":
 		return ok(sensor(pure.Sensor()).Value(in["W_r"]))
 	case "D90":
-		one := ITS90{R001: 1, Below: Deviation{A: in["a4"], L: in["b4"]}, Above: Deviation{A: in["a7"], B: in["b7"], C: in["c7"]}}
+		one := ITS90{R001: 1, Below: Deviation{A: in["a4"], L: in["b4"]},
+			Above: Deviation{A: in["a7"], B: in["b7"], C: in["c7"]}}
 		if r0 := in["R(0.01)"]; r0 != 0 {
 			one = ITS90{R001: r0, Above: Deviation{A: in["a8"], B: in["b8"]}}
 			return ok(sensor(one.Sensor()).Value(in["R"]))
@@ -141,9 +142,11 @@ func computeSensor(t *testing.T, r row) float64 {
 	case "P00390":
 		return ok(sensor(CallendarVanDusen{R0: 100, A: 3.96e-3, B: -5.93e-7, C: -4.3e-12}.Sensor()).Resistance(in["t"]))
 	case "P003911":
-		return ok(sensor(CallendarVanDusen{R0: 100, A: 3.9692e-3, B: -5.8495e-7, C: -4.2325e-12}.Sensor()).Resistance(in["t"]))
+		return ok(sensor(CallendarVanDusen{R0: 100, A: 3.9692e-3, B: -5.8495e-7,
+			C: -4.2325e-12}.Sensor()).Resistance(in["t"]))
 	case "P00392": // six digits of the same coefficients, which are printed with five as well
-		return ok(sensor(CallendarVanDusen{R0: 100, A: 3.97869e-3, B: -5.86863e-7, C: -4.16696e-12}.Sensor()).Resistance(in["t"]))
+		return ok(sensor(CallendarVanDusen{R0: 100, A: 3.97869e-3, B: -5.86863e-7,
+			C: -4.16696e-12}.Sensor()).Resistance(in["t"]))
 	case "NI500":
 		return ok(Nickel500(1000).Resistance(in["t"]))
 	case "GST":
@@ -229,7 +232,8 @@ func computeBeta(t *testing.T, r row, in map[string]float64) float64 {
 	ok, sensor := must(t, r.id), made(t, r.id)
 	tipler := []ResistanceAtTemperature{{7360, 0}, {153, 100}}
 	tiplerBeta := ok(BetaBetween(tipler[0], tipler[1]))
-	figliola := sensor(BetaThermistor{R: 20000, At: 100 - 0.15, Beta: 3650, Low: 0, High: 400}.Sensor()) // 100 °C as 373 K
+	// 100 °C as 373 K.
+	figliola := sensor(BetaThermistor{R: 20000, At: 100 - 0.15, Beta: 3650, Low: 0, High: 400}.Sensor())
 	switch r.id {
 	case "NTB-01":
 		return 1 / (1/298.15 - 1/358.15) // the factor alone, see NTB-03 to NTB-09 for its use
@@ -268,7 +272,8 @@ func computeSteinhartHart(t *testing.T, r row, in map[string]float64) float64 {
 	ok, sensor := must(t, r.id), made(t, r.id)
 	switch r.id {
 	case "NTS-18", "NTS-19":
-		s, err := SteinhartHartThrough(ResistanceAtTemperature{2045, -50}, ResistanceAtTemperature{100, 25}, ResistanceAtTemperature{15, 100})
+		s, err := SteinhartHartThrough(ResistanceAtTemperature{2045, -50},
+			ResistanceAtTemperature{100, 25}, ResistanceAtTemperature{15, 100})
 		if r.id == "NTS-18" {
 			return ok(s.B, err)
 		}

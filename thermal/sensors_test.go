@@ -85,7 +85,8 @@ func TestOwnSensorsOfQuantities(t *testing.T) {
 // IEC 60751 by its own coefficients is Platinum, and so is its older form.
 func TestCallendarVanDusenIsPlatinum(t *testing.T) {
 	set := CallendarVanDusen{R0: 100, A: platinumA, B: platinumB, C: platinumC}
-	a, b := made(t, "ABC")(set.Sensor()), made(t, "alpha, delta, beta")(set.AlphaDeltaBeta().CallendarVanDusen().Sensor())
+	a, b := made(t, "ABC")(set.Sensor()),
+		made(t, "alpha, delta, beta")(set.AlphaDeltaBeta().CallendarVanDusen().Sensor())
 	for x := -200.0; x <= 850; x += 7 {
 		want := must(t, "Pt")(Platinum(100).Resistance(x))
 		near(t, "ABC", must(t, "ABC")(a.Resistance(x)), want, 1e-15)
@@ -117,8 +118,11 @@ func TestITS90SolvesItsEquation(t *testing.T) {
 // The approximating inverses of the scale, within what it states: 0.1 mK and 0.13 mK
 // (coefficients B and D from memory).
 func TestITS90AgainstItsInverses(t *testing.T) {
-	b := polynomial{0.183324722, 0.240975303, 0.209108771, 0.190439972, 0.142648498, 0.077993465, 0.012475611, -0.032267127, -0.075291522, -0.056470670, 0.076201285, 0.123893204, -0.029201193, -0.091173542, 0.001317696, 0.026025526}
-	d := polynomial{439.932854, 472.418020, 37.684494, 7.472018, 2.920828, 0.005184, -0.963864, -0.188732, 0.191203, 0.049025}
+	b := polynomial{0.183324722, 0.240975303, 0.209108771, 0.190439972, 0.142648498, 0.077993465,
+		0.012475611, -0.032267127, -0.075291522, -0.056470670, 0.076201285, 0.123893204,
+		-0.029201193, -0.091173542, 0.001317696, 0.026025526}
+	d := polynomial{439.932854, 472.418020, 37.684494, 7.472018, 2.920828, 0.005184, -0.963864,
+		-0.188732, 0.191203, 0.049025}
 	th := made(t, "ITS-90")(ITS90{R001: 1, Low: hydrogenPoint, High: silverPoint}.Sensor())
 	for w := 0.0013; w < 4.28; w *= 1.02 {
 		v, _ := d.evaluate((w - 2.64) / 1.64)
@@ -135,9 +139,12 @@ func TestITS90AgainstItsInverses(t *testing.T) {
 // Rows of printed tables that were left out of the points: what each interpolation is off
 // by, in kelvins. Table of a 10 kΩ thermistor of B25/85 = 3977 K, as in sensors.csv R25.
 func TestTableBetweenItsPoints(t *testing.T) {
-	points := []TablePoint{{-40, 332100}, {-30, 175200}, {-15, 72500}, {0, 32560}, {15, 15700}, {30, 8059}, {45, 4372}, {60, 2490}, {75, 1481}, {90, 915}, {105, 586}, {120, 387}}
-	between := []TablePoint{{-25, 129300}, {-10, 55050}, {5, 25340}, {20, 12490}, {35, 6536}, {50, 3606}, {65, 2084}, {80, 1256}, {95, 786}, {110, 508}}
-	for how, most := range map[Interpolation]float64{InterpolationLinear: 1.8, InterpolationSmooth: 0.3, InterpolationThermistor: 0.05} {
+	points := []TablePoint{{-40, 332100}, {-30, 175200}, {-15, 72500}, {0, 32560}, {15, 15700},
+		{30, 8059}, {45, 4372}, {60, 2490}, {75, 1481}, {90, 915}, {105, 586}, {120, 387}}
+	between := []TablePoint{{-25, 129300}, {-10, 55050}, {5, 25340}, {20, 12490}, {35, 6536},
+		{50, 3606}, {65, 2084}, {80, 1256}, {95, 786}, {110, 508}}
+	for how, most := range map[Interpolation]float64{InterpolationLinear: 1.8,
+		InterpolationSmooth: 0.3, InterpolationThermistor: 0.05} {
 		s := made(t, how.String())(Table{Unit: "°C", Points: points, Interpolation: how}.Sensor())
 		worst := 0.0
 		for _, p := range between {
@@ -242,7 +249,8 @@ func TestSensorsRefuse(t *testing.T) {
 	} {
 		s, err := c.s.Sensor()
 		e, ok := errors.AsType[*Error](err)
-		if !ok || !errors.Is(err, c.cause) || e.Name != c.argument || s != (Sensor{}) || !strings.HasPrefix(e.Op, "thermal.") {
+		if !ok || !errors.Is(err, c.cause) || e.Name != c.argument || s != (Sensor{}) ||
+			!strings.HasPrefix(e.Op, "thermal.") {
 			t.Errorf("%s: %v; want %v about %s", name, err, c.cause, c.argument)
 		}
 	}
@@ -270,7 +278,8 @@ func TestSensorsRefuse(t *testing.T) {
 // A curve that turns answers forwards, and refuses by name to be asked backwards.
 func TestNotMonotone(t *testing.T) {
 	table := made(t, "table")(Table{Unit: "°C", Points: []TablePoint{{0, 120}, {40, 90}, {80, 250}}}.Sensor())
-	function := made(t, "function")(Function{Low: -1, High: 1, Resistance: func(x float64) float64 { return 1 + x*x }}.Sensor())
+	function := made(t, "function")(Function{Low: -1, High: 1,
+		Resistance: func(x float64) float64 { return 1 + x*x }}.Sensor())
 	flat := made(t, "flat")(Table{Points: []TablePoint{{0, 10}, {1, 10}}}.Sensor())
 	for _, s := range []Sensor{table, function, flat} {
 		if s.Monotone() {
@@ -402,7 +411,8 @@ func TestParseSensor(t *testing.T) {
 		"5 Ω at 1 xx, 6 Ω at 2 xx": "unit",
 	} {
 		s, err := ParseSensor(name)
-		if e, ok := errors.AsType[*Error](err); !ok || e.Op != "thermal.ParseSensor" || !strings.Contains(err.Error(), want) || s != (Sensor{}) {
+		if e, ok := errors.AsType[*Error](err); !ok || e.Op != "thermal.ParseSensor" ||
+			!strings.Contains(err.Error(), want) || s != (Sensor{}) {
 			t.Errorf("%q: %v; want %q", name, err, want)
 		}
 	}
@@ -452,7 +462,8 @@ func TestNickel672(t *testing.T) {
 }
 
 func TestQualifies(t *testing.T) {
-	if ok, err := (ITS90{R001: 100, Above: Deviation{A: -0.0165}, Below: Deviation{A: -0.0165}}).Qualifies(); ok || err != nil {
+	if ok, err := (ITS90{R001: 100, Above: Deviation{A: -0.0165},
+		Below: Deviation{A: -0.0165}}).Qualifies(); ok || err != nil {
 		t.Errorf("an industrial sensor qualifies: %v", err)
 	}
 	if ok, err := (ITS90{R001: 25.5}).Qualifies(); !ok || err != nil {

@@ -39,7 +39,8 @@ func TestCorrectWithItsBudget(t *testing.T) {
 	near(t, "estimate", b.Estimate, 1000.012*(1+21.875e-6), 1e-15)
 	near(t, "to four decimals", math.Round(b.Estimate*1e4)/1e4, 1000.0339, 1e-15)
 	// Contributions: u(R), R·3.5·u(α), R·3.5²·u(β), R·(α + 2β·3.5)·u(t).
-	want := math.Sqrt(0.002*0.002 + math.Pow(1000*3.5*0.5e-6, 2) + math.Pow(1000*12.25*0.05e-6, 2) + math.Pow(1000*4.5e-6*0.1, 2))
+	want := math.Sqrt(0.002*0.002 + math.Pow(1000*3.5*0.5e-6, 2) + math.Pow(1000*12.25*0.05e-6,
+		2) + math.Pow(1000*4.5e-6*0.1, 2))
 	near(t, "u", b.StandardUncertainty, want, 1e-4)
 }
 
@@ -68,7 +69,8 @@ func TestRatioOfEqualsRatio(t *testing.T) {
 			t.Errorf("RatioOf(%v) = %v, want %v", at, got, want)
 		}
 		want, _ = l.Correct(100, 25, at)
-		near(t, "CorrectOf", l.CorrectOf(uncertainty.Exact(100), uncertainty.Exact(25), uncertainty.Exact(at)).Estimate(), want, 1e-15)
+		near(t, "CorrectOf", l.CorrectOf(uncertainty.Exact(100), uncertainty.Exact(25),
+			uncertainty.Exact(at)).Estimate(), want, 1e-15)
 	}
 }
 
@@ -103,7 +105,9 @@ func TestUncertainRebase(t *testing.T) {
 
 func TestZeroUncertainLaw(t *testing.T) {
 	var law UncertainLaw
-	if b := evaluate(t, law.RatioOf(uncertainty.Input("t", uncertainty.Normal(30, 1)))); b.Estimate != 1 || b.StandardUncertainty != 0 {
+	if b := evaluate(t, law.RatioOf(
+		uncertainty.Input("t", uncertainty.Normal(30, 1)))); b.Estimate != 1 ||
+		b.StandardUncertainty != 0 {
 		t.Errorf("ratio %v, u %v; want 1, 0", b.Estimate, b.StandardUncertainty)
 	}
 	if got := law.Rebase(30); got != law {
@@ -114,7 +118,8 @@ func TestZeroUncertainLaw(t *testing.T) {
 }
 
 func TestExactLawKeepsTheLaw(t *testing.T) {
-	for _, l := range []Law{NewLaw(25, 4e-6, -5e-7), NewLaw(20, 1e-5, 0).Within(10, 30), NewLaw(20, 1e-5, 0).Within(0, 30)} {
+	for _, l := range []Law{NewLaw(25, 4e-6, -5e-7), NewLaw(20, 1e-5, 0).Within(10, 30),
+		NewLaw(20, 1e-5, 0).Within(0, 30)} {
 		if got, err := ExactLaw(l).Law(); err != nil || got != l {
 			t.Errorf("%v, %v; want %v", got, err, l)
 		}
@@ -252,7 +257,8 @@ func TestChangeOf(t *testing.T) {
 		}
 	}
 	for _, at := range [][2]float64{{-1, 20}, {20, 61}, {-300, 20}} {
-		if err := l.ChangeOf(exact(at[0]), exact(at[1])).Err(); !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), "thermal.Law.ChangeOf") {
+		if err := l.ChangeOf(exact(at[0]), exact(at[1])).Err(); !errors.Is(err, ErrDomain) ||
+			!strings.Contains(err.Error(), "thermal.Law.ChangeOf") {
 			t.Errorf("from %v °C to %v °C: %v; want ErrDomain of ChangeOf", at[0], at[1], err)
 		}
 	}

@@ -61,7 +61,8 @@ func TestUnitsOfResults(t *testing.T) {
 		}
 	}
 	current := uncertainty.Source{Name: "current", Unit: "A", Distribution: uncertainty.Normal(1, 0.1)}.Input()
-	if _, err := uncertainty.Evaluate(thermal.EMFErrorOf(current, uncertainty.Exact(1).InUnit("A"))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+	if _, err := uncertainty.Evaluate(thermal.EMFErrorOf(current,
+		uncertainty.Exact(1).InUnit("A"))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
 		t.Errorf("amperes for an EMF: %v", err)
 	}
 }
@@ -75,7 +76,8 @@ func TestArgumentsInMultiplesOfUnits(t *testing.T) {
 	}
 	exact := uncertainty.Exact
 	law := thermal.NewLaw(20, 4e-3, 0)
-	table, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Temperature: 0, Ratio: 0.92}, {Temperature: 20, Ratio: 1}, {Temperature: 40, Ratio: 1.08}}, thermal.InterpolationLinear)
+	table, err := thermal.NewTableLaw([]thermal.RatioAtTemperature{{Temperature: 0, Ratio: 0.92},
+		{Temperature: 20, Ratio: 1}, {Temperature: 40, Ratio: 1.08}}, thermal.InterpolationLinear)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,14 +102,16 @@ func TestArgumentsInMultiplesOfUnits(t *testing.T) {
 			t.Errorf("%s: %v, error %v; want %v %s", c.name, b, err, c.want, c.unit)
 		}
 	}
-	fit, err := thermal.FitLawOf(20, 1, []uncertainty.Quantity{exact(20), exact(30)}, []uncertainty.Quantity{exact(100), exact(104)})
+	fit, err := thermal.FitLawOf(20, 1, []uncertainty.Quantity{exact(20), exact(30)},
+		[]uncertainty.Quantity{exact(100), exact(104)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if b, err := uncertainty.Evaluate(fit.Resistance); err != nil || b.Unit != "Ω" {
 		t.Errorf("resistance of a fit of plain numbers: %+v, %v", b, err)
 	}
-	if b, err := uncertainty.Evaluate(fit.Law.Alpha); err != nil || b.Unit != "1/K" || math.Abs(b.Estimate-4e-3) > 1e-12 {
+	if b, err := uncertainty.Evaluate(fit.Law.Alpha); err != nil || b.Unit != "1/K" ||
+		math.Abs(b.Estimate-4e-3) > 1e-12 {
 		t.Errorf("coefficient of a fit of plain numbers: %+v, %v", b, err)
 	}
 	kelvin, parts := in("T", 303.15, "K"), in("alpha", 4000, "ppm/K")

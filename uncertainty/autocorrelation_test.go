@@ -37,7 +37,8 @@ func TestPublishedAutocorrelation(t *testing.T) {
 			if err != nil || r[0] != 1 {
 				t.Fatalf("%s: %v, %v", d.Name, r, err)
 			}
-			uncertaintytest.Published{Name: d.Name, Source: d.Source, Place: d.Place, Provenance: d.Provenance, Printed: row.printed}.Run(t, r[1])
+			uncertaintytest.Published{Name: d.Name, Source: d.Source, Place: d.Place,
+				Provenance: d.Provenance, Printed: row.printed}.Run(t, r[1])
 		}
 	}
 }
@@ -97,11 +98,17 @@ func TestAutocorrelatedSpecialSeries(t *testing.T) {
 	for i := range alternating {
 		alternating[i] = float64(i % 2)
 	}
-	a, plain := evaluate(t, uncertainty.Input("x", uncertainty.TypeAAutocorrelated(alternating...))), evaluate(t, uncertainty.Input("x", uncertainty.TypeA(alternating...)))
-	if !near(a.StandardUncertainty, plain.StandardUncertainty, 1e-12) || a.DOF != plain.DOF || a.Components[0].Type != uncertainty.EvaluationA {
-		t.Errorf("alternating series: u %v, dof %v; want %v, %v as without correlation", a.StandardUncertainty, a.DOF, plain.StandardUncertainty, plain.DOF)
+	a, plain := evaluate(t, uncertainty.Input("x",
+		uncertainty.TypeAAutocorrelated(alternating...))),
+		evaluate(t, uncertainty.Input("x", uncertainty.TypeA(alternating...)))
+	if !near(a.StandardUncertainty, plain.StandardUncertainty, 1e-12) || a.DOF != plain.DOF ||
+		a.Components[0].Type != uncertainty.EvaluationA {
+		t.Errorf("alternating series: u %v, dof %v; want %v, %v as without correlation",
+			a.StandardUncertainty, a.DOF, plain.StandardUncertainty, plain.DOF)
 	}
-	if b := evaluate(t, uncertainty.Input("x", uncertainty.TypeAAutocorrelated(3, 3, 3, 3, 3, 3, 3, 3))); b.Estimate != 3 || b.StandardUncertainty != 0 {
+	if b := evaluate(t, uncertainty.Input("x",
+		uncertainty.TypeAAutocorrelated(3, 3, 3, 3, 3, 3, 3, 3))); b.Estimate != 3 ||
+		b.StandardUncertainty != 0 {
 		t.Errorf("constant series: %v, u %v; want 3, 0", b.Estimate, b.StandardUncertainty)
 	}
 	ramp := make([]float64, 50)

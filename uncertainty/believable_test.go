@@ -68,7 +68,9 @@ func TestLinearResultIsHeldAgainstTheModel(t *testing.T) {
 func TestLinearResultOfManyInputs(t *testing.T) {
 	y := uncertainty.Exact(1)
 	for i := range 2000 {
-		y = y.Mul(uncertainty.Input("x"+string(rune('a'+i/26/26%26))+string(rune('a'+i/26%26))+string(rune('a'+i%26)), uncertainty.Normal(1, 1e-6)))
+		y = y.Mul(uncertainty.Input("x"+
+			string(rune('a'+i/26/26%26))+string(rune('a'+i/26%26))+string(rune('a'+i%26)),
+			uncertainty.Normal(1, 1e-6)))
 	}
 	if b := evaluate(t, y); warned(b, uncertainty.ErrFirstOrder) {
 		t.Errorf("a product of many: %v", b.Warnings)
@@ -127,7 +129,8 @@ func TestStepOfACallFollowsItsArgument(t *testing.T) {
 		t.Errorf("u = %v; want %v", b.StandardUncertainty, want)
 	}
 	// A jump within the step.
-	b = evaluate(t, uncertainty.Call("jump", func(x []float64) float64 { return math.Floor(x[0]) }, uncertainty.Input("x", uncertainty.Normal(1, 0.1))))
+	b = evaluate(t, uncertainty.Call("jump", func(x []float64) float64 { return math.Floor(x[0]) },
+		uncertainty.Input("x", uncertainty.Normal(1, 0.1))))
 	if !warned(b, uncertainty.ErrFirstOrder) {
 		t.Errorf("a jump: %v", b.Warnings)
 	}
@@ -140,12 +143,15 @@ func TestZeroUncertaintyIsMeant(t *testing.T) {
 	if !warned(equal, uncertainty.ErrNotStated) || !strings.Contains(equal.Warnings[0].Error(), "resolution") {
 		t.Errorf("equal readings: %v", equal.Warnings)
 	}
-	readings := uncertainty.Input("reading", uncertainty.TypeA(100.1, 100.1, 100.1)).Add(uncertainty.Input("other", uncertainty.Normal(0, 1)))
+	readings := uncertainty.Input("reading",
+		uncertainty.TypeA(100.1, 100.1, 100.1)).Add(uncertainty.Input("other",
+		uncertainty.Normal(0, 1)))
 	sim, err := uncertainty.MonteCarlo{Trials: 10_000}.Run(context.Background(), readings)
 	if err != nil || len(sim.Warnings) != 1 || !errors.Is(sim.Warnings[0], uncertainty.ErrNotStated) {
 		t.Errorf("equal readings, simulated: %v, error %v", sim, err)
 	}
-	together := uncertainty.JointTypeA([]string{"equal", "other"}, [][]float64{{5, 5, 5, 5}, {2, 2.1, 2.2, 2.1}}).Inputs()
+	together := uncertainty.JointTypeA([]string{"equal", "other"},
+		[][]float64{{5, 5, 5, 5}, {2, 2.1, 2.2, 2.1}}).Inputs()
 	if b := evaluate(t, together[0].Add(together[1])); !warned(b, uncertainty.ErrNotStated) {
 		t.Errorf("equal readings beside others made together: %v", b.Warnings)
 	}
@@ -168,7 +174,8 @@ func TestZeroUncertaintyIsMeant(t *testing.T) {
 // Every t-distribution of two degrees of freedom or fewer is warned of, not that of
 // readings alone.
 func TestFewDegreesOfFreedom(t *testing.T) {
-	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2}, Covariance: mat.NewSymDense(2, []float64{1, 0, 0, 1}), DOF: 2}.Inputs()
+	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2},
+		Covariance: mat.NewSymDense(2, []float64{1, 0, 0, 1}), DOF: 2}.Inputs()
 	for name, y := range map[string]uncertainty.Quantity{
 		"readings":    uncertainty.Input("x", uncertainty.TypeA(1, 2)),
 		"StudentT":    uncertainty.Input("x", uncertainty.StudentT(1, 0.1, 2)),
@@ -179,7 +186,8 @@ func TestFewDegreesOfFreedom(t *testing.T) {
 			t.Errorf("%s: %v", name, b.Warnings)
 		}
 	}
-	if b := evaluate(t, uncertainty.Input("x", uncertainty.StudentT(1, 0.1, 3))); warned(b, uncertainty.ErrFewObservations) {
+	if b := evaluate(t, uncertainty.Input("x", uncertainty.StudentT(1, 0.1, 3))); warned(b,
+		uncertainty.ErrFewObservations) {
 		t.Errorf("three degrees of freedom: %v", b.Warnings)
 	}
 }
@@ -210,9 +218,12 @@ func TestUnsettledStandardUncertainty(t *testing.T) {
 			for _, w := range sim.Warnings {
 				warned = warned || errors.Is(w, uncertainty.ErrNoMoments)
 			}
-			printed := strings.Contains(o.String(), "(") && strings.Contains(string(text), `"standardUncertainty":`+format(o.StandardUncertainty))
+			printed := strings.Contains(o.String(), "(") &&
+				strings.Contains(string(text),
+					`"standardUncertainty":`+format(o.StandardUncertainty))
 			if o.HasStandardUncertainty() != c.want || warned == c.want || printed != c.want {
-				t.Errorf("%s, seed %d: has u %v, warned %v, printed %v: %v", name, seed, o.HasStandardUncertainty(), warned, printed, o)
+				t.Errorf("%s, seed %d: has u %v, warned %v, printed %v: %v", name, seed,
+					o.HasStandardUncertainty(), warned, printed, o)
 			}
 		}
 	}
@@ -226,7 +237,8 @@ func format(v float64) string {
 // Ends of an interval are rounded by its own width: that of two readings is far narrower
 // than a standard deviation of trials that does not exist.
 func TestIntervalEndsByTheirWidth(t *testing.T) {
-	o := uncertainty.Output{Estimate: 100, StandardUncertainty: 250, Coverage: 0.95, Symmetric: uncertainty.Interval{Lower: 98.7, Upper: 101.3}}
+	o := uncertainty.Output{Estimate: 100, StandardUncertainty: 250, Coverage: 0.95,
+		Symmetric: uncertainty.Interval{Lower: 98.7, Upper: 101.3}}
 	o.Sampling.StandardUncertainty = 100
 	if got, want := o.String(), "95 %: 98.7 to 101.3"; got != want {
 		t.Errorf("%q; want %q", got, want)
@@ -259,7 +271,8 @@ func TestSumOfManyTerms(t *testing.T) {
 	for i := range terms {
 		terms[i] = uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(1, 1))
 	}
-	if b := evaluate(t, uncertainty.Sum(terms...)); math.Abs(b.StandardUncertainty/math.Sqrt(n)-1) > 1e-12 || b.Estimate != n {
+	if b := evaluate(t, uncertainty.Sum(terms...)); math.Abs(
+		b.StandardUncertainty/math.Sqrt(n)-1) > 1e-12 || b.Estimate != n {
 		t.Errorf("%v, u = %v", b.Estimate, b.StandardUncertainty)
 	}
 }
@@ -272,7 +285,8 @@ func TestAbsurdFiguresAreRefused(t *testing.T) {
 		dof float64
 	}{{3e-105, 17, 2e307}, {1e-50, 14, 1e15}, {1e-300, 3, 4}, {1 - 1e-16, 3, 0.01}, {5e-324, 1, math.Inf(1)}} {
 		k, err := uncertainty.EllipseFactor(c.p, c.m, c.dof)
-		if err == nil && !(k > 0 && k <= math.MaxFloat64) || err != nil && (k != 0 || !errors.Is(err, uncertainty.ErrDomain)) {
+		if err == nil && !(k > 0 && k <= math.MaxFloat64) ||
+			err != nil && (k != 0 || !errors.Is(err, uncertainty.ErrDomain)) {
 			t.Errorf("EllipseFactor(%v, %d, %v) = %v, %v", c.p, c.m, c.dof, k, err)
 		}
 	}

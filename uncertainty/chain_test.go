@@ -21,9 +21,12 @@ func FuzzModelChain(f *testing.F) {
 	if text, err := os.ReadFile("testdata/substitution-10k.json"); err == nil {
 		f.Add(string(text)) // a whole file
 	}
-	f.Add(`{"formula":"a*b","inputs":[{"name":"a","distribution":"normal","estimate":0,"standardUncertainty":1},{"name":"b","distribution":"rectangular","estimate":0,"halfWidth":1}]}`) // no first order
-	f.Add(`{"formula":"exp(a)/b","inputs":[{"name":"a","distribution":"type A","observations":[1,2,4]},{"name":"b","distribution":"normal","estimate":1,"standardUncertainty":0.25}]}`)  // a divisor near 0
-	f.Add(`{"formula":"a","correlated":[{"names":["a"],"estimates":[1],"standardUncertainties":[1]}]}`)                                                                                  // a group
+	// No first order.
+	f.Add(`{"formula":"a*b","inputs":[{"name":"a","distribution":"normal","estimate":0,"standardUncertainty":1},{"name":"b","distribution":"rectangular","estimate":0,"halfWidth":1}]}`)
+	// A divisor near 0.
+	f.Add(`{"formula":"exp(a)/b","inputs":[{"name":"a","distribution":"type A","observations":[1,2,4]},{"name":"b","distribution":"normal","estimate":1,"standardUncertainty":0.25}]}`)
+	// A group.
+	f.Add(`{"formula":"a","correlated":[{"names":["a"],"estimates":[1],"standardUncertainties":[1]}]}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		q, err := uncertainty.ReadModel(strings.NewReader(text))
 		if err != nil {
@@ -49,7 +52,8 @@ func FuzzModelChain(f *testing.F) {
 		if s, err := uncertainty.SecondOrder(q); err == nil {
 			written(t, s)
 		}
-		if s, err := (uncertainty.MonteCarlo{Trials: 2000, Seed: 3, Bins: 20}).Run(context.Background(), q); err == nil {
+		if s, err := (uncertainty.MonteCarlo{Trials: 2000, Seed: 3, Bins: 20}).Run(
+			context.Background(), q); err == nil {
 			written(t, s)
 		}
 		record, err := json.Marshal(uncertainty.Record{ID: "chain", Quantities: []uncertainty.Quantity{q}})

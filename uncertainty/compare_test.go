@@ -18,7 +18,8 @@ import (
 func TestCompareReachesThePublishedConclusions(t *testing.T) {
 	r := uncertainty.Rectangular(0, math.Sqrt(3))
 	n := uncertainty.Normal(0, 1)
-	x1, x2 := uncertainty.Input("X1", uncertainty.Normal(0.01, 0.005)), uncertainty.Input("X2", uncertainty.Normal(0, 0.005))
+	x1, x2 := uncertainty.Input("X1", uncertainty.Normal(0.01, 0.005)),
+		uncertainty.Input("X2", uncertainty.Normal(0, 0.005))
 	for _, c := range []struct {
 		name   string
 		y      uncertainty.Quantity
@@ -36,7 +37,8 @@ func TestCompareReachesThePublishedConclusions(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got.Stands != c.want || got.Stands != (got.Holds >= c.digits) || !strings.Contains(got.String(), "linear result") {
+		if got.Stands != c.want || got.Stands != (got.Holds >= c.digits) ||
+			!strings.Contains(got.String(), "linear result") {
 			t.Errorf("%s: %+v", c.name, got)
 		}
 	}

@@ -66,7 +66,8 @@ func TestComplexArithmetic(t *testing.T) {
 
 func TestPublishedComplex(t *testing.T) {
 	// A reflection coefficient near 0 and its return loss.
-	x, y := uncertainty.Input("x", uncertainty.Normal(0.006, 0.01)), uncertainty.Input("y", uncertainty.Normal(0.008, 0.01))
+	x, y := uncertainty.Input("x", uncertainty.Normal(0.006, 0.01)),
+		uncertainty.Input("y", uncertainty.Normal(0.008, 0.01))
 	s := uncertainty.Complex{Re: x, Im: y}.Abs()
 	alpha := uncertainty.Log10(s).Scale(-20)
 	simulation, err := uncertainty.MonteCarlo{Trials: 400_000, Seed: 1}.Run(context.Background(), s, alpha)
@@ -83,7 +84,8 @@ func TestPublishedComplex(t *testing.T) {
 		{"magnitude by Monte Carlo", "0.0155", simulation.Outputs[0].Estimate}, {"its u by Monte Carlo", "0.0078", simulation.Outputs[0].StandardUncertainty},
 		{"return loss by Monte Carlo", "37.6", simulation.Outputs[1].Estimate}, {"its u by Monte Carlo", "5.4", simulation.Outputs[1].StandardUncertainty},
 	} {
-		uncertaintytest.Published{Name: "reflection, " + c.name, Source: "JCGM GUM-6:2020", Place: "8.3.4, table 2", Printed: c.printed,
+		uncertaintytest.Published{Name: "reflection, " + c.name, Source: "JCGM GUM-6:2020",
+			Place: "8.3.4, table 2", Printed: c.printed,
 			Provenance: uncertaintytest.Seen}.Run(t, c.got)
 	}
 	// GUM H.2 as a complex quotient.
@@ -106,7 +108,8 @@ func TestPublishedComplex(t *testing.T) {
 		{"X", "219.847", m.Budgets[1].Estimate}, {"r(R, X)", "-0.588", correlationOf(t, m, 0, 1)},
 		{"Z", "254.260", magnitude.Estimate}, {"u(Z)", "0.236", magnitude.StandardUncertainty},
 	} {
-		uncertaintytest.Published{Name: c.name + " as a complex quotient", Source: "JCGM 100:2008", Place: "H.2, tables H.3 and H.4",
+		uncertaintytest.Published{Name: c.name + " as a complex quotient", Source: "JCGM 100:2008",
+			Place:   "H.2, tables H.3 and H.4",
 			Printed: c.printed, Provenance: uncertaintytest.FromMemory}.Run(t, c.got)
 	}
 	// Three complex contributions with covariance matrices and few degrees of freedom.
@@ -124,8 +127,9 @@ func TestPublishedComplex(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	uncertaintytest.Published{Name: "effective degrees of freedom of a complex sum", Source: "R. Willink, B. D. Hall, Metrologia 39 (2002) 361",
-		Place: "example, p. 365", Printed: "11.34", Provenance: uncertaintytest.FromMemory}.Run(t, dof)
+	uncertaintytest.Published{Name: "effective degrees of freedom of a complex sum",
+		Source: "R. Willink, B. D. Hall, Metrologia 39 (2002) 361",
+		Place:  "example, p. 365", Printed: "11.34", Provenance: uncertaintytest.FromMemory}.Run(t, dof)
 	if dof, err := uncertainty.ExactComplex(1).EffectiveDOF(); err != nil || !math.IsInf(dof, 1) {
 		t.Errorf("of a constant: %v, %v", dof, err)
 	}
@@ -167,7 +171,8 @@ func ExampleExactComplex() {
 }
 
 func ExampleComplex_EffectiveDOF() {
-	re, im := uncertainty.Input("re", uncertainty.TypeA(1.01, 1.03, 1.02, 1.00)), uncertainty.Input("im", uncertainty.TypeA(0.52, 0.50, 0.49, 0.51))
+	re, im := uncertainty.Input("re", uncertainty.TypeA(1.01, 1.03, 1.02, 1.00)),
+		uncertainty.Input("im", uncertainty.TypeA(0.52, 0.50, 0.49, 0.51))
 	dof, err := uncertainty.Complex{Re: re, Im: im}.EffectiveDOF()
 	fmt.Printf("%.2f %v\n", dof, err)
 	// Output: 3.75 <nil>

@@ -57,7 +57,8 @@ func coveredByRectangles(h float64, a ...float64) float64 {
 }
 
 func TestConvolutionOfRectangles(t *testing.T) {
-	for _, a := range [][]float64{{1}, {1, 1}, {1, 0.3}, {0.05, 0.011}, {1, 1, 1}, {3, 2, 1}, {1, 0.9, 0.2}, {1, 0.1, 0.1, 0.1}} {
+	for _, a := range [][]float64{{1}, {1, 1}, {1, 0.3}, {0.05, 0.011}, {1, 1, 1}, {3, 2, 1},
+		{1, 0.9, 0.2}, {1, 0.1, 0.1, 0.1}} {
 		b := evaluate(t, rectangles(a...))
 		for _, p := range []float64{0.05, 0.5, 0.6827, 0.9, 0.95, 0.9545, 0.99, 0.9973} {
 			h := half(t, b, p)
@@ -137,7 +138,8 @@ func TestConvolutionWithNormal(t *testing.T) {
 				// Tolerance in h becomes one in probability: two values, no search.
 				low, high := covered(h*(1-2*s.tolerance)), covered(h*(1+2*s.tolerance))
 				if !(low <= p && p <= high) {
-					t.Errorf("%s and normal, u = %v, p = %v: half-width %.7g covers %.7g to %.7g by quadrature", s.name, u, p, h, low, high)
+					t.Errorf("%s and normal, u = %v, p = %v: half-width %.7g covers %.7g to %.7g "+
+						"by quadrature", s.name, u, p, h, low, high)
 				}
 			}
 		}
@@ -145,12 +147,14 @@ func TestConvolutionWithNormal(t *testing.T) {
 }
 
 func TestConvolutionOfOneLaw(t *testing.T) {
-	for _, d := range []uncertainty.Distribution{uncertainty.Normal(5, 2), uncertainty.Rectangular(5, 2), uncertainty.Triangular(5, 2), uncertainty.Arcsine(5, 2)} {
+	for _, d := range []uncertainty.Distribution{uncertainty.Normal(5, 2),
+		uncertainty.Rectangular(5, 2), uncertainty.Triangular(5, 2), uncertainty.Arcsine(5, 2)} {
 		b := evaluate(t, uncertainty.Input("x", d).Scale(-3))
 		for _, p := range []float64{0.1, 0.5, 0.95, 0.99} {
 			i, err := b.Convolution(p)
 			want := 3 * (d.Quantile(0.5+p/2) - 5)
-			if err != nil || math.Abs(i.Width()/2-want) > 2*convolutionTolerance*want || !near(i.Lower+i.Upper, -30, 1e-12) {
+			if err != nil || math.Abs(i.Width()/2-want) > 2*convolutionTolerance*want ||
+				!near(i.Lower+i.Upper, -30, 1e-12) {
 				t.Errorf("%v, p = %v: %v, error %v; want −15 ± %v", d, p, i, err, want)
 			}
 		}
@@ -166,7 +170,8 @@ func TestConvolutionStaysInsideCertainBound(t *testing.T) {
 		for i := range 1 + r.IntN(5) {
 			a := math.Pow(10, -2*r.Float64())
 			bound += a
-			law := []func(x, a float64) uncertainty.Distribution{uncertainty.Rectangular, uncertainty.Triangular, uncertainty.Arcsine}[r.IntN(3)]
+			law := []func(x, a float64) uncertainty.Distribution{uncertainty.Rectangular,
+				uncertainty.Triangular, uncertainty.Arcsine}[r.IntN(3)]
 			in = append(in, uncertainty.Input(fmt.Sprint("x", i), law(0, a)))
 		}
 		b := evaluate(t, uncertainty.Sum(in...))
@@ -198,7 +203,8 @@ func TestConvolutionOfReadings(t *testing.T) {
 func TestConvolutionAgainstInversion(t *testing.T) {
 	c := mat.NewSymDense(2, []float64{1, -0.5, -0.5, 1})
 	pair := uncertainty.Joint([]string{"p", "q"}, []float64{1, 2}, c)
-	y := in("x", uncertainty.StudentT(0, 0.4, 3)).Add(in("d", uncertainty.Rectangular(0, 1))).Add(pair[0].Add(pair[1]).Scale(0.3)).
+	y := in("x", uncertainty.StudentT(0, 0.4, 3)).Add(in("d", uncertainty.Rectangular(0, 1))).Add(
+		pair[0].Add(pair[1]).Scale(0.3)).
 		Sub(in("e", distuv.Exponential{Rate: 2}))
 	b := evaluate(t, y)
 	phi := func(w float64) complex128 { // of the deviation from the estimate
@@ -219,11 +225,13 @@ func TestConvolutionAgainstInversion(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if l, u := cdf(i.Lower-b.Estimate), cdf(i.Upper-b.Estimate); math.Abs(l-(1-p)/2) > 1e-9 || math.Abs(u-(1+p)/2) > 1e-9 {
+		if l, u := cdf(i.Lower-b.Estimate), cdf(i.Upper-b.Estimate); math.Abs(l-(1-p)/2) > 1e-9 ||
+			math.Abs(u-(1+p)/2) > 1e-9 {
 			t.Errorf("p = %v: %v below the ends, %v up to the upper", p, l, u)
 		}
 		o := simulate(t, uncertainty.MonteCarlo{Coverage: p}, y).Outputs[0]
-		if math.Abs(o.Symmetric.Lower-i.Lower) > 1e-7 || math.Abs(o.Symmetric.Upper-i.Upper) > 1e-7 || o.Twin.Kind != uncertainty.TwinExact {
+		if math.Abs(o.Symmetric.Lower-i.Lower) > 1e-7 ||
+			math.Abs(o.Symmetric.Upper-i.Upper) > 1e-7 || o.Twin.Kind != uncertainty.TwinExact {
 			t.Errorf("p = %v: convolution %v, Monte Carlo %v", p, i, o)
 		}
 	}
@@ -231,8 +239,11 @@ func TestConvolutionAgainstInversion(t *testing.T) {
 
 // Where the sum cannot be told the refusal says what to do.
 func TestConvolutionThatCannotBeTold(t *testing.T) {
-	b := evaluate(t, in("n", uncertainty.Counts(3)).Add(in("m", uncertainty.StudentT(0, 1, 0.2))).Add(in("k", uncertainty.StudentT(0, 1, 0.3))))
-	if i, err := b.Convolution(0.95); !errors.Is(err, uncertainty.ErrDomain) || !strings.Contains(err.Error(), "use Monte Carlo") {
+	b := evaluate(t, in("n",
+		uncertainty.Counts(3)).Add(in("m", uncertainty.StudentT(0, 1, 0.2))).Add(
+		in("k", uncertainty.StudentT(0, 1, 0.3))))
+	if i, err := b.Convolution(0.95); !errors.Is(err, uncertainty.ErrDomain) ||
+		!strings.Contains(err.Error(), "use Monte Carlo") {
 		t.Errorf("%v, %v; want %v", i, err, uncertainty.ErrDomain)
 	}
 }
@@ -251,7 +262,8 @@ func TestShapeWarnings(t *testing.T) {
 		{"a rectangle lost in a normal", rectangles(1).Add(uncertainty.Input("n", uncertainty.Normal(0, 2))), false, false},
 	} {
 		b := evaluate(t, c.y)
-		if n, e := warned(b, uncertainty.ErrNotNormal), warned(b, uncertainty.ErrExceedsBounds); n != c.notNormal || e != c.exceeds {
+		if n, e := warned(b, uncertainty.ErrNotNormal),
+			warned(b, uncertainty.ErrExceedsBounds); n != c.notNormal || e != c.exceeds {
 			t.Errorf("%s: not normal %v, beyond the bound %v; want %v, %v", c.name, n, e, c.notNormal, c.exceeds)
 		}
 	}

@@ -70,7 +70,8 @@ func TestCoverageFactorRefuses(t *testing.T) {
 		k, err := CoverageFactor(c.p, c.dof)
 		e, ok := errors.AsType[*Error](err)
 		if !ok || k != 0 || e.Op != "uncertainty.CoverageFactor" || e.Name != c.name || !errors.Is(err, c.cause) {
-			t.Errorf("CoverageFactor(%v, %v) = %v, %v; want an Error about %s that wraps %q", c.p, c.dof, k, err, c.name, c.cause)
+			t.Errorf("CoverageFactor(%v, %v) = %v, %v; want an Error about %s that wraps %q", c.p,
+				c.dof, k, err, c.name, c.cause)
 		}
 	}
 }

@@ -56,8 +56,10 @@ func TestDistributions(t *testing.T) {
 
 func TestCertificateDOF(t *testing.T) {
 	// GUM H.1.3: ±0.01 µm at 95 % with 5 degrees of freedom, factor 2.57.
-	b := evaluate(t, uncertainty.Input("d1", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 0, U: 10, P: 0.95, DOF: 5})))
-	if !near(b.StandardUncertainty, 10/2.5705818366, 1e-9) || b.DOF != 5 || !near(b.Expanded.U, 10, 1e-12) || b.Components[0].Type != uncertainty.EvaluationB {
+	b := evaluate(t, uncertainty.Input("d1",
+		uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 0, U: 10, P: 0.95, DOF: 5})))
+	if !near(b.StandardUncertainty, 10/2.5705818366, 1e-9) || b.DOF != 5 ||
+		!near(b.Expanded.U, 10, 1e-12) || b.Components[0].Type != uncertainty.EvaluationB {
 		t.Errorf("u = %v, ν = %v, U = %v; want 3.890, 5, 10", b.StandardUncertainty, b.DOF, b.Expanded.U)
 	}
 }
@@ -71,7 +73,8 @@ func (twoFaced) String() string                { return "two-faced" }
 
 func TestForeignDistributions(t *testing.T) {
 	b := evaluate(t, uncertainty.Input("x", distuv.Uniform{Min: 1, Max: 3}))
-	if b.Estimate != 2 || !near(b.StandardUncertainty, 1/math.Sqrt(3), 1e-15) || !math.IsInf(b.DOF, 1) || b.Components[0].Distribution != "distuv.Uniform" {
+	if b.Estimate != 2 || !near(b.StandardUncertainty, 1/math.Sqrt(3), 1e-15) ||
+		!math.IsInf(b.DOF, 1) || b.Components[0].Distribution != "distuv.Uniform" {
 		t.Errorf("uniform: %+v", b)
 	}
 	b = evaluate(t, uncertainty.Input("x", twoFaced{distuv.Normal{Mu: 1, Sigma: 9}}))
@@ -108,7 +111,8 @@ func TestEvaluationType(t *testing.T) {
 	for _, want := range []uncertainty.EvaluationType{uncertainty.EvaluationA, uncertainty.EvaluationB} {
 		text, err := want.MarshalText()
 		var got uncertainty.EvaluationType
-		if err != nil || got.UnmarshalText(text) != nil || got != want || string(text) != want.String() || fmt.Sprint(want) != want.String() {
+		if err != nil || got.UnmarshalText(text) != nil || got != want ||
+			string(text) != want.String() || fmt.Sprint(want) != want.String() {
 			t.Errorf("%v reads back as %v from %q", want, got, text)
 		}
 	}
@@ -126,7 +130,8 @@ func TestEvaluationType(t *testing.T) {
 
 func TestInterval(t *testing.T) {
 	i := uncertainty.Interval{Lower: -1, Upper: 3}
-	if i.Width() != 4 || !i.Contains(-1) || !i.Contains(3) || i.Contains(3.1) || i.Contains(-1.1) || i.Contains(math.NaN()) {
+	if i.Width() != 4 || !i.Contains(-1) || !i.Contains(3) || i.Contains(3.1) || i.Contains(-1.1) ||
+		i.Contains(math.NaN()) {
 		t.Errorf("%v: width %v", i, i.Width())
 	}
 }
@@ -135,14 +140,17 @@ func TestInterval(t *testing.T) {
 // factor of 1 or more is not, and a record does not make two statements of one.
 func TestCertificateWithSmallFactor(t *testing.T) {
 	for k, want := range map[float64]bool{0.95: true, 0.6745: true, 1: false, 2: false} {
-		q := uncertainty.Source{Name: "standard", ID: "S-1", Distribution: uncertainty.Certificate(100, 0.01, k)}.Input()
+		q := uncertainty.Source{Name: "standard", ID: "S-1",
+			Distribution: uncertainty.Certificate(100, 0.01, k)}.Input()
 		b := evaluate(t, q)
 		sim, err := uncertainty.MonteCarlo{Trials: 10_000}.Run(t.Context(), q)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for what, warnings := range map[string][]error{"budget": b.Warnings, "simulation": sim.Warnings} {
-			got := slices.ContainsFunc(warnings, func(err error) bool { return errors.Is(err, uncertainty.ErrSmallFactor) })
+			got := slices.ContainsFunc(warnings, func(err error) bool {
+				return errors.Is(err, uncertainty.ErrSmallFactor)
+			})
 			if got != want {
 				t.Errorf("k = %v: warnings of the %s %v; want one: %v", k, what, warnings, want)
 			}

@@ -24,13 +24,16 @@ func TestVarianceOfFewTrialsIsUnbiased(t *testing.T) {
 	sum := a.Add(uncertainty.Input("b", uncertainty.Normal(0, 1)))
 	var variance, total, covariance float64
 	for seed := range uint64(runs) {
-		sim, err := uncertainty.MonteCarlo{Trials: n, Seed: seed, Workers: 1, Twin: uncertainty.TwinOff}.Run(context.Background(), a, sum)
+		sim, err := uncertainty.MonteCarlo{Trials: n, Seed: seed, Workers: 1,
+			Twin: uncertainty.TwinOff}.Run(context.Background(), a, sum)
 		if err != nil {
 			t.Fatal(err)
 		}
 		u, both := sim.Outputs[0].StandardUncertainty, sim.Covariance.At(0, 1)
-		if got := sim.Outputs[0].Sampling.Estimate; !near(got, u/math.Sqrt(n), 1e-12) || !near(sim.Covariance.At(0, 0), u*u, 1e-12) {
-			t.Fatalf("seed %d: sampling %v, variance %v; want u/√n and u² for u = %v", seed, got, sim.Covariance.At(0, 0), u)
+		if got := sim.Outputs[0].Sampling.Estimate; !near(got, u/math.Sqrt(n), 1e-12) ||
+			!near(sim.Covariance.At(0, 0), u*u, 1e-12) {
+			t.Fatalf("seed %d: sampling %v, variance %v; want u/√n and u² for u = %v", seed, got,
+				sim.Covariance.At(0, 0), u)
 		}
 		variance, covariance, total = variance+u*u/runs, covariance+both/runs, total+sim.Covariance.At(1, 1)/runs
 	}
@@ -73,8 +76,9 @@ func TestConvolutionOfOneTrapezoid(t *testing.T) {
 func TestJointSourceOfFewDegreesOfFreedom(t *testing.T) {
 	for dof, want := range map[float64]bool{2.5: true, 3: true, 3.5: false, 9: false} {
 		q := uncertainty.JointSource{
-			Names: []string{"a", "b"}, Estimates: []float64{1, 2}, Covariance: mat.NewSymDense(2, []float64{1, 0.5, 0.5, 1}),
-			DOF: dof, Observations: 10, Type: uncertainty.EvaluationA,
+			Names: []string{"a", "b"}, Estimates: []float64{1, 2},
+			Covariance: mat.NewSymDense(2, []float64{1, 0.5, 0.5, 1}),
+			DOF:        dof, Observations: 10, Type: uncertainty.EvaluationA,
 		}.Inputs()
 		sim, err := uncertainty.MonteCarlo{Trials: 1000, Seed: 1}.Run(context.Background(), q[0].Add(q[1]))
 		if err != nil {

@@ -132,7 +132,8 @@ func TestPublishedEmpiricalChain(t *testing.T) {
 		} {
 			uncertaintytest.Published{
 				Name: name + ", " +
-					row.what, Source: "JCGM 101:2008", Place: "9.2.3, table 3", Printed: row.printed, Provenance: uncertaintytest.FromMemory,
+					row.what, Source: "JCGM 101:2008", Place: "9.2.3, table 3",
+				Printed: row.printed, Provenance: uncertaintytest.FromMemory,
 			}.Run(t, row.got)
 		}
 		// The values are quantiles of the output, inside and beyond the interval.
@@ -195,7 +196,8 @@ func TestEmpiricalFilesReturn(t *testing.T) {
 }
 
 func TestReadEmpirical(t *testing.T) {
-	e := must(uncertainty.ReadEmpirical(strings.NewReader("\ufeff# a comment\n count , upper, lower\n\n1,1,0\n# and another\n 3 ,2,1\n")))
+	e := must(uncertainty.ReadEmpirical(
+		strings.NewReader("\ufeff# a comment\n count , upper, lower\n\n1,1,0\n# and another\n 3 ,2,1\n")))
 	if e.String() != "histogram" || !near(e.Mean(), 0.5*0.25+1.5*0.75, 1e-15) {
 		t.Errorf("%v with mean %v", e, e.Mean())
 	}

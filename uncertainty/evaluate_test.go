@@ -35,7 +35,9 @@ func TestSharedSourceCorrelates(t *testing.T) {
 	if got := m.Covariance.At(0, 1); !near(got, 0.09, 1e-14) {
 		t.Errorf("covariance %v; want 0.09", got)
 	}
-	if got, want := correlationOf(t, m, 0, 1), 0.09/math.Sqrt((0.09+0.01)*(0.09+0.04)); !near(got, want, 1e-14) || correlationOf(t, m, 1, 0) != got || correlationOf(t, m, 1, 1) != 1 {
+	if got, want := correlationOf(t, m, 0, 1),
+		0.09/math.Sqrt((0.09+0.01)*(0.09+0.04)); !near(got, want, 1e-14) ||
+		correlationOf(t, m, 1, 0) != got || correlationOf(t, m, 1, 1) != 1 {
 		t.Errorf("correlation %v; want %v", got, want)
 	}
 	if got, want := m.Budgets[2].StandardUncertainty, math.Hypot(0.1, 0.2); !near(got, want, 1e-14) {
@@ -44,7 +46,8 @@ func TestSharedSourceCorrelates(t *testing.T) {
 	if got, want := m.Budgets[3].StandardUncertainty, math.Hypot(0.001, 0.002); !near(got, want, 1e-12) {
 		t.Errorf("u of the ratio %v; want %v", got, want)
 	}
-	if b := m.Budgets[4]; b.StandardUncertainty != 0 || len(b.Components) != 1 || correlationOf(t, m, 0, 4) != 0 || warned(b, uncertainty.ErrFirstOrder) {
+	if b := m.Budgets[4]; b.StandardUncertainty != 0 || len(b.Components) != 1 ||
+		correlationOf(t, m, 0, 4) != 0 || warned(b, uncertainty.ErrFirstOrder) {
 		t.Errorf("x − x: %+v; want u = 0, one row, no warning", b)
 	}
 	for _, pair := range [][2]int{{0, 5}, {5, 0}, {5, 5}, {-1, 0}, {0, -1}} {
@@ -80,7 +83,8 @@ func TestSourceIDs(t *testing.T) {
 	if b.StandardUncertainty != 0 || len(b.Components) != 1 {
 		t.Errorf("difference of one ID: u = %v, %d rows; want 0, 1", b.StandardUncertainty, len(b.Components))
 	}
-	if b := evaluate(t, build("S-1", 0.3).Add(build("S-1", 0.3))); !near(b.StandardUncertainty, 0.6, 1e-15) || b.Components[0].Sensitivity != 2 || b.Components[0].ID != "S-1" {
+	if b := evaluate(t, build("S-1", 0.3).Add(build("S-1", 0.3))); !near(b.StandardUncertainty, 0.6,
+		1e-15) || b.Components[0].Sensitivity != 2 || b.Components[0].ID != "S-1" {
 		t.Errorf("sum of one ID: u = %v; want 0.6", b.StandardUncertainty)
 	}
 	// Rounding left by equal sources that cancel is no uncertainty.
@@ -128,7 +132,8 @@ func TestJointSourceIDs(t *testing.T) {
 	if u := m.Budgets[1].Unit; u != "A" {
 		t.Errorf("unit %q; want A", u)
 	}
-	for name, other := range map[string][]uncertainty.Quantity{"another r": build(ab, 0.1), "another name": build([]string{"a", "c"}, 0.5)} {
+	for name, other := range map[string][]uncertainty.Quantity{"another r": build(ab, 0.1),
+		"another name": build([]string{"a", "c"}, 0.5)} {
 		if _, err := uncertainty.Evaluate(one[0].Add(other[1])); !errors.Is(err, uncertainty.ErrSameID) {
 			t.Errorf("%s: error %v; want %v", name, err, uncertainty.ErrSameID)
 		}
@@ -151,7 +156,10 @@ func TestJointInputs(t *testing.T) {
 		if want := math.Sqrt(288 + 288*r); !near(m.Budgets[1].StandardUncertainty, want, 1e-9) {
 			t.Errorf("r = %v: u = %v; want %v", r, m.Budgets[1].StandardUncertainty, want)
 		}
-		if want := []uncertainty.Correlation{{A: "a", B: "b", R: r}}; r != 0 && !cmp.Equal(b.Correlations, want, cmpopts.IgnoreFields(uncertainty.Correlation{}, "Share")) || r == 0 && b.Correlations != nil {
+		if want := []uncertainty.Correlation{{A: "a", B: "b", R: r}}; r != 0 &&
+			!cmp.Equal(b.Correlations, want,
+				cmpopts.IgnoreFields(uncertainty.Correlation{}, "Share")) ||
+			r == 0 && b.Correlations != nil {
 			t.Errorf("correlations %v; want %v", b.Correlations, want)
 		}
 		shares := b.Components[0].Share + b.Components[1].Share
@@ -186,7 +194,8 @@ func TestJointTypeA(t *testing.T) {
 		t.Fatal(err)
 	}
 	if m.Budgets[0].Estimate != 2 || m.Budgets[1].Estimate != 5 || !near(m.Covariance.At(0, 1), 7./6, 1e-14) {
-		t.Errorf("means %v, %v, covariance %v; want 2, 5, 7/6", m.Budgets[0].Estimate, m.Budgets[1].Estimate, m.Covariance.At(0, 1))
+		t.Errorf("means %v, %v, covariance %v; want 2, 5, 7/6", m.Budgets[0].Estimate,
+			m.Budgets[1].Estimate, m.Covariance.At(0, 1))
 	}
 	b := m.Budgets[2]
 	// The sum of the means is the mean of the sums: its degrees of freedom are exact.
@@ -208,7 +217,8 @@ func TestCovarianceMatrix(t *testing.T) {
 			in = append(in, uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(r.NormFloat64(), r.Float64())))
 		}
 		a, b := r.Float64(), r.Float64()
-		in = append(in, uncertainty.Joint([]string{"j", "k"}, []float64{a, b}, mat.NewSymDense(2, []float64{a * a, 0.7 * a * b, 0.7 * a * b, b * b}))...)
+		in = append(in, uncertainty.Joint([]string{"j", "k"}, []float64{a, b},
+			mat.NewSymDense(2, []float64{a * a, 0.7 * a * b, 0.7 * a * b, b * b}))...)
 		var ys []uncertainty.Quantity
 		for range 5 {
 			c := make([]float64, len(in))
@@ -253,7 +263,10 @@ func TestDegreesOfFreedom(t *testing.T) {
 		if want := c.want; !near(b.DOF, want, 1e-2) || want != 66.6 && !near(b.DOF, want, 1e-12) {
 			t.Errorf("ν = %v; want %v", b.DOF, want)
 		}
-		if k := factor(t, 0.95, b.DOF); b.Expanded.K != k || b.Expanded.P != 0.95 || b.Expanded.U != k*b.StandardUncertainty || b.Expanded.Lower != b.Estimate-b.Expanded.U || b.Expanded.Upper != b.Estimate+b.Expanded.U {
+		if k := factor(t, 0.95, b.DOF); b.Expanded.K != k || b.Expanded.P != 0.95 ||
+			b.Expanded.U != k*b.StandardUncertainty ||
+			b.Expanded.Lower != b.Estimate-b.Expanded.U ||
+			b.Expanded.Upper != b.Estimate+b.Expanded.U {
 			t.Errorf("expanded %+v; want k = %v", b.Expanded, k)
 		}
 	}
@@ -261,7 +274,8 @@ func TestDegreesOfFreedom(t *testing.T) {
 
 func TestIntervalsNest(t *testing.T) {
 	x := uncertainty.Input("x", uncertainty.TypeA(1, 2, 4, 3))
-	y := evaluate(t, x.Add(uncertainty.Input("y", uncertainty.Rectangular(0, 3))).Add(uncertainty.Input("z", uncertainty.Triangular(0, 1))))
+	y := evaluate(t, x.Add(uncertainty.Input("y", uncertainty.Rectangular(0, 3))).Add(
+		uncertainty.Input("z", uncertainty.Triangular(0, 1))))
 	var last, lastShape float64
 	for p := 0.01; p < 0.9999; p += 0.03 {
 		e, err := y.ExpandedAt(p)
@@ -301,7 +315,8 @@ func TestStationaryPointWarns(t *testing.T) {
 func TestEveryInputHasARow(t *testing.T) {
 	x := uncertainty.Input("x", uncertainty.Normal(0, 1))
 	y := uncertainty.Input("y", uncertainty.Normal(0, 1))
-	z := uncertainty.Source{Name: "z", Unit: "m", Note: "tape", Distribution: uncertainty.Rectangular(1, 0.3), DOF: 8}.Input()
+	z := uncertainty.Source{Name: "z", Unit: "m", Note: "tape",
+		Distribution: uncertainty.Rectangular(1, 0.3), DOF: 8}.Input()
 	b := evaluate(t, z.Add(x.Mul(y)))
 	want := []uncertainty.Component{
 		{Name: "z", Unit: "m", Note: "tape", Distribution: "rectangular", Estimate: 1, StandardUncertainty: 0.3 / math.Sqrt(3), DOF: 8, Sensitivity: 1, Contribution: 0.3 / math.Sqrt(3), Share: 1},
@@ -379,8 +394,10 @@ func TestConcurrentUse(t *testing.T) {
 func TestPropagateAgainstEvaluate(t *testing.T) {
 	a := uncertainty.Input("a", uncertainty.Normal(3, 0.1))
 	b := uncertainty.Input("b", uncertainty.TypeA(1.1, 1.3, 1.2))
-	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2}, Covariance: mat.NewSymDense(2, []float64{0.04, 0.01, 0.01, 0.09}), DOF: 7}.Inputs()
-	for _, y := range []uncertainty.Quantity{a, a.Mul(b), a.Sub(a), uncertainty.Exact(2), joint[0].Mul(joint[1]).Add(b)} {
+	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2},
+		Covariance: mat.NewSymDense(2, []float64{0.04, 0.01, 0.01, 0.09}), DOF: 7}.Inputs()
+	for _, y := range []uncertainty.Quantity{a, a.Mul(b), a.Sub(a), uncertainty.Exact(2),
+		joint[0].Mul(joint[1]).Add(b)} {
 		want, err := uncertainty.Evaluate(y)
 		if err != nil {
 			t.Fatal(err)
@@ -393,7 +410,8 @@ func TestPropagateAgainstEvaluate(t *testing.T) {
 	twice := uncertainty.Input("a", uncertainty.Normal(3, 0.2)).Add(a)
 	for _, y := range []uncertainty.Quantity{{}, uncertainty.Input("x", uncertainty.Normal(0, -1)), twice} {
 		_, want := uncertainty.Evaluate(y)
-		if _, _, err := uncertainty.Propagate(y); err == nil || want == nil || errors.Is(want, uncertainty.ErrSameName) != errors.Is(err, uncertainty.ErrSameName) {
+		if _, _, err := uncertainty.Propagate(y); err == nil || want == nil ||
+			errors.Is(want, uncertainty.ErrSameName) != errors.Is(err, uncertainty.ErrSameName) {
 			t.Errorf("%v; want as %v", err, want)
 		}
 	}

@@ -17,17 +17,23 @@ type bench struct {
 
 func newBench() bench {
 	return bench{
-		Standard:   uncertainty.Source{Name: "standard", Unit: "Ω", Distribution: uncertainty.Certificate(10000.053, 0.005, 2), Note: "certificate"}.Input(),
-		Drift:      uncertainty.Source{Name: "drift", Unit: "Ω", Distribution: uncertainty.Rectangular(0.020, 0.010)}.Input(),
-		Bath:       uncertainty.Source{Name: "bath, standard", Unit: "Ω", Distribution: uncertainty.Rectangular(0, 0.00275)}.Input(),
-		Parasitics: uncertainty.Source{Name: "parasitics", Unit: "1", Distribution: uncertainty.Triangular(1, 1e-6)}.Input(),
+		Standard: uncertainty.Source{Name: "standard", Unit: "Ω",
+			Distribution: uncertainty.Certificate(10000.053, 0.005, 2),
+			Note:         "certificate"}.Input(),
+		Drift: uncertainty.Source{Name: "drift", Unit: "Ω",
+			Distribution: uncertainty.Rectangular(0.020, 0.010)}.Input(),
+		Bath: uncertainty.Source{Name: "bath, standard", Unit: "Ω",
+			Distribution: uncertainty.Rectangular(0, 0.00275)}.Input(),
+		Parasitics: uncertainty.Source{Name: "parasitics", Unit: "1",
+			Distribution: uncertainty.Triangular(1, 1e-6)}.Input(),
 	}
 }
 
 // Resistance is the model: standard and unknown read in turn on one meter.
 func (b bench) Resistance(object string, ratios ...float64) uncertainty.Quantity {
 	ratio := uncertainty.Source{Name: "ratio", Unit: "1", Distribution: uncertainty.TypeA(ratios...)}.Input()
-	bath := uncertainty.Source{Name: "bath, unknown", Unit: "Ω", Distribution: uncertainty.Rectangular(0, 0.0055)}.Input()
+	bath := uncertainty.Source{Name: "bath, unknown", Unit: "Ω",
+		Distribution: uncertainty.Rectangular(0, 0.0055)}.Input()
 	return uncertainty.Sum(b.Standard, b.Drift, b.Bath).Mul(b.Parasitics).Mul(ratio).Sub(bath).Named(object)
 }
 

@@ -63,7 +63,8 @@ func ExampleArcsine() {
 // A mass standard of 1 kg with U = 240 µg at k = 3 in its certificate: JCGM 100:2008,
 // 4.3.3 prints u = 80 µg.
 func ExampleCertificate() {
-	m := uncertainty.Source{Name: "standard", Unit: "g", Distribution: uncertainty.Certificate(1000.000325, 240e-6, 3)}.Input()
+	m := uncertainty.Source{Name: "standard", Unit: "g",
+		Distribution: uncertainty.Certificate(1000.000325, 240e-6, 3)}.Input()
 	fmt.Println(m)
 	// Output: 1000.000325(80) g
 }

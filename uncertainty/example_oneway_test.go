@@ -12,7 +12,8 @@ import (
 
 // diallings are three values in mΩ of each of four diallings of a setting.
 func diallings() *uncertainty.OneWay {
-	a, err := uncertainty.NewOneWay([]float64{21.1, 21.3, 21.2}, []float64{22.4, 22.3, 22.6}, []float64{20.2, 20.1, 20.2}, []float64{21.6, 21.9, 21.7})
+	a, err := uncertainty.NewOneWay([]float64{21.1, 21.3, 21.2}, []float64{22.4, 22.3, 22.6},
+		[]float64{20.2, 20.1, 20.2}, []float64{21.6, 21.9, 21.7})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -36,7 +37,8 @@ func ExampleNewOneWay() {
 
 func ExampleOneWay() {
 	a := diallings()
-	fmt.Println(a.Groups, "groups,", a.Observations, "observations, degrees of freedom", a.DOFBetween, "and", a.DOFWithin)
+	fmt.Println(a.Groups, "groups,", a.Observations, "observations, degrees of freedom",
+		a.DOFBetween, "and", a.DOFWithin)
 	// Output:
 	// 4 groups, 12 observations, degrees of freedom 3 and 8
 }

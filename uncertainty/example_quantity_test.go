@@ -54,7 +54,8 @@ func ExampleQuantity_Sub() {
 
 // A standard resistor, times the ratio of two readings on one meter.
 func ExampleQuantity_Mul() {
-	standard := uncertainty.Source{Name: "standard", Unit: "Ω", Distribution: uncertainty.Normal(100.0012, 0.0004)}.Input()
+	standard := uncertainty.Source{Name: "standard", Unit: "Ω",
+		Distribution: uncertainty.Normal(100.0012, 0.0004)}.Input()
 	ratio := uncertainty.Source{Name: "ratio", Unit: "1", Distribution: uncertainty.Normal(1.000024, 2e-6)}.Input()
 	fmt.Println(standard.Mul(ratio))
 	// Output: 100.00360(45) Ω

@@ -14,7 +14,8 @@ import (
 // What stands in the file: the sources, and each result with its sensitivities.
 func ExampleRecord_MarshalJSON() {
 	standard := uncertainty.Source{Name: "standard", Unit: "Ω", Distribution: uncertainty.Normal(100, 0.5)}.Input()
-	text, err := json.MarshalIndent(uncertainty.Record{ID: "box 17, 2026-03-01", Quantities: []uncertainty.Quantity{standard.Scale(2).Named("R")}}, "", "  ")
+	text, err := json.MarshalIndent(uncertainty.Record{ID: "box 17, 2026-03-01",
+		Quantities: []uncertainty.Quantity{standard.Scale(2).Named("R")}}, "", "  ")
 	fmt.Println(string(text), err)
 	// Output:
 	// {
@@ -51,7 +52,8 @@ func ExampleRecord_MarshalJSON() {
 // Two files that were written on different days with one standard: the ID of the source
 // makes it one again, and it cancels in the drift.
 func ExampleRecord_UnmarshalJSON() {
-	standard := uncertainty.Source{Name: "standard", ID: "R-100 no. 17, 2026-01-12", Distribution: uncertainty.Normal(100, 0.004)}.Input()
+	standard := uncertainty.Source{Name: "standard", ID: "R-100 no. 17, 2026-01-12",
+		Distribution: uncertainty.Normal(100, 0.004)}.Input()
 	write := func(id string, ratio float64) []byte {
 		r := standard.Mul(uncertainty.Input("ratio", uncertainty.Normal(ratio, 1e-6))).Named("R")
 		text, err := json.Marshal(uncertainty.Record{ID: id, Quantities: []uncertainty.Quantity{r}})

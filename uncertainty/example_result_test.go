@@ -15,14 +15,17 @@ import (
 // What a result is worth, and which input to improve first: four readings of 1 kΩ, and
 // a meter with a limit of error of 45 mΩ.
 func ExampleBudget() {
-	readings := uncertainty.Source{Name: "readings", Unit: "Ω", Distribution: uncertainty.TypeA(1000.21, 1000.24, 1000.22, 1000.23)}.Input()
+	readings := uncertainty.Source{Name: "readings", Unit: "Ω",
+		Distribution: uncertainty.TypeA(1000.21, 1000.24, 1000.22, 1000.23)}.Input()
 	meter := uncertainty.Source{Name: "meter", Unit: "Ω", Distribution: uncertainty.Rectangular(0, 0.045)}.Input()
 	b, err := uncertainty.Evaluate(readings.Sub(meter))
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	worst := slices.MaxFunc(b.Components, func(a, b uncertainty.Component) int { return int(1e6 * (a.Share - b.Share)) })
+	worst := slices.MaxFunc(b.Components, func(a, b uncertainty.Component) int {
+		return int(1e6 * (a.Share - b.Share))
+	})
 	fmt.Println(b.Concise(2))
 	fmt.Printf("%.0f %% of the variance is of the %s\n", 100*worst.Share, worst.Name)
 	// Output:
@@ -114,7 +117,8 @@ func ExampleBudget_WriteLargest() {
 // For a spreadsheet: numbers in full precision, the measurand in the last row.
 func ExampleBudget_WriteCSV() {
 	reading := uncertainty.Source{Name: "reading", Unit: "Ω", Distribution: uncertainty.Normal(100002, 0.75)}.Input()
-	leads := uncertainty.Source{Name: "leads", Unit: "Ω", Distribution: uncertainty.Normal(0.5, 1), Note: "two wires"}.Input()
+	leads := uncertainty.Source{Name: "leads", Unit: "Ω", Distribution: uncertainty.Normal(0.5, 1),
+		Note: "two wires"}.Input()
 	b, err := uncertainty.Evaluate(reading.Sub(leads).Named("R"))
 	if err == nil {
 		err = b.WriteCSV(os.Stdout)

@@ -80,7 +80,8 @@ func ExampleSimulation_MarshalJSON() {
 	}
 	err = json.Unmarshal(file, &read)
 	o := read.Outputs[0]
-	fmt.Printf("%s = %.1f %s, u = %.3f %s from %d trials %v\n", o.Name, o.Estimate, o.Unit, o.StandardUncertainty, o.Unit, read.Trials, err)
+	fmt.Printf("%s = %.1f %s, u = %.3f %s from %d trials %v\n", o.Name, o.Estimate, o.Unit,
+		o.StandardUncertainty, o.Unit, read.Trials, err)
 	// Output: R = 100.0 Ω, u = 0.058 Ω from 10000 trials <nil>
 }
 
@@ -138,7 +139,8 @@ func ExampleSampling() {
 
 // The sum of two equal rectangles is a triangle; every trial is in a bin.
 func ExampleHistogram() {
-	y := uncertainty.Input("a", uncertainty.Rectangular(0, 1)).Add(uncertainty.Input("b", uncertainty.Rectangular(0, 1)))
+	y := uncertainty.Input("a",
+		uncertainty.Rectangular(0, 1)).Add(uncertainty.Input("b", uncertainty.Rectangular(0, 1)))
 	s, err := uncertainty.MonteCarlo{Trials: 10_000, Bins: 4}.Run(context.Background(), y)
 	if err != nil {
 		fmt.Println(err)
@@ -155,7 +157,8 @@ func ExampleHistogram() {
 
 // The same triangle as a density: 0.125 and 0.375 in quarters of its width.
 func ExampleHistogram_Bins() {
-	y := uncertainty.Input("a", uncertainty.Rectangular(0, 1)).Add(uncertainty.Input("b", uncertainty.Rectangular(0, 1)))
+	y := uncertainty.Input("a",
+		uncertainty.Rectangular(0, 1)).Add(uncertainty.Input("b", uncertainty.Rectangular(0, 1)))
 	s, err := uncertainty.MonteCarlo{Trials: 10_000, Bins: 4}.Run(context.Background(), y)
 	if err != nil {
 		fmt.Println(err)

@@ -272,7 +272,9 @@ func ExampleBudget_MarshalJSON() {
 }
 
 func ExampleQuantity_Named() {
-	sum := uncertainty.Input("element 1", uncertainty.Normal(100, 0.1)).Add(uncertainty.Input("element 2", uncertainty.Normal(100, 0.1)))
+	sum := uncertainty.Input("element 1",
+		uncertainty.Normal(100, 0.1)).Add(uncertainty.Input("element 2",
+		uncertainty.Normal(100, 0.1)))
 	y, err := uncertainty.Formula("2*dial", sum.Named("dial"))
 	fmt.Println(y, err)
 	// Output:
@@ -314,7 +316,9 @@ func ExampleCertificateStatement() {
 }
 
 func ExampleCertificateDOF() {
-	d := uncertainty.Input("x", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 100, U: 0.02, P: 0.95, DOF: 10}))
+	d := uncertainty.Input("x",
+		uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 100, U: 0.02, P: 0.95,
+			DOF: 10}))
 	b, err := uncertainty.Evaluate(d)
 	fmt.Printf("u = %.5f %v\n", b.StandardUncertainty, err)
 	// Output:

@@ -67,7 +67,8 @@ func TestExpressionReadsBack(t *testing.T) {
 		if back.Estimate() != q.Estimate() {
 			t.Fatalf("seed %d: read back as %v; want %v\n%s", seed, back.Estimate(), q.Estimate(), text)
 		}
-		if got, want := evaluate(t, back).StandardUncertainty, evaluate(t, q).StandardUncertainty; !near(got, want, 1e-9) {
+		if got, want := evaluate(t, back).StandardUncertainty,
+			evaluate(t, q).StandardUncertainty; !near(got, want, 1e-9) {
 			t.Fatalf("seed %d: u = %v; want %v\n%s", seed, got, want, text)
 		}
 	}
@@ -128,7 +129,8 @@ func randomModel(random *rand.Rand, inputs []uncertainty.Quantity, steps int) un
 		case 8:
 			q = uncertainty.Sin(a)
 		case 9:
-			q = uncertainty.Linear(constant, []float64{1, -1, constant, -constant}, []uncertainty.Quantity{a, b, a, all[0]})
+			q = uncertainty.Linear(constant, []float64{1, -1, constant, -constant},
+				[]uncertainty.Quantity{a, b, a, all[0]})
 		case 10:
 			q = uncertainty.Sum(b, a, b)
 		case 11:
@@ -188,7 +190,8 @@ func TestExpressionOfLongModels(t *testing.T) {
 		root = uncertainty.Sqrt(root)
 		many = append(many, x)
 	}
-	for name, q := range map[string]uncertainty.Quantity{"chain": chain, "nested": root, "sum": uncertainty.Sum(many...)} {
+	for name, q := range map[string]uncertainty.Quantity{"chain": chain, "nested": root,
+		"sum": uncertainty.Sum(many...)} {
 		if got := readBack(t, q.Expression(), x).Estimate(); got != q.Estimate() {
 			t.Errorf("%s: read back as %v; want %v", name, got, q.Estimate())
 		}

@@ -27,7 +27,8 @@ type formulaCase struct {
 
 // comparison is the comparison of a 10 kΩ resistor with a standard.
 func comparison() *formulaCase {
-	return newFormulaCase("(Rs + dRd + dRts)*rc*(r + dr) - dRtx", []string{"Rs", "dRd", "dRts", "dRtx", "rc", "r", "dr"},
+	return newFormulaCase("(Rs + dRd + dRts)*rc*(r + dr) - dRtx",
+		[]string{"Rs", "dRd", "dRts", "dRtx", "rc", "r", "dr"},
 		[]float64{10000.053, 0.02, 0, 0, 1, 1.0000105, 0},
 		func(dst []float64, x [][]float64) {
 			n := len(dst)

@@ -38,7 +38,8 @@ func TestFunctions(t *testing.T) {
 		for _, x := range c.at {
 			b := evaluate(t, c.ours(uncertainty.Input("x", uncertainty.Normal(x, 1e-3*max(math.Abs(x), 1e-300)))))
 			v, s := c.want(x)
-			if math.Abs(b.Estimate-v) > 4e-16*math.Abs(v) || math.Abs(b.Components[0].Sensitivity-s) > 4e-16*math.Abs(s)+1e-300 {
+			if math.Abs(b.Estimate-v) > 4e-16*math.Abs(v) ||
+				math.Abs(b.Components[0].Sensitivity-s) > 4e-16*math.Abs(s)+1e-300 {
 				t.Errorf("%s(%v) = %v, slope %v; want %v, %v", c.name, x, b.Estimate, b.Components[0].Sensitivity, v, s)
 			}
 		}
@@ -67,8 +68,11 @@ func TestFunctionsOfTwo(t *testing.T) {
 		x := uncertainty.Input("x", uncertainty.Normal(c.x, 0.01*math.Abs(c.x)+1e-3))
 		y := uncertainty.Input("y", uncertainty.Normal(c.y, 0.01*math.Abs(c.y)+1e-3))
 		b := evaluate(t, c.ours(x, y))
-		if math.Abs(b.Estimate-c.v) > 2e-15*math.Abs(c.v) || math.Abs(b.Components[0].Sensitivity-c.dx) > 1e-15 || math.Abs(b.Components[1].Sensitivity-c.dy) > 1e-15 {
-			t.Errorf("%s(%v, %v) = %v, %v, %v; want %v, %v, %v", c.name, c.x, c.y, b.Estimate, b.Components[0].Sensitivity, b.Components[1].Sensitivity, c.v, c.dx, c.dy)
+		if math.Abs(b.Estimate-c.v) > 2e-15*math.Abs(c.v) ||
+			math.Abs(b.Components[0].Sensitivity-c.dx) > 1e-15 ||
+			math.Abs(b.Components[1].Sensitivity-c.dy) > 1e-15 {
+			t.Errorf("%s(%v, %v) = %v, %v, %v; want %v, %v, %v", c.name, c.x, c.y, b.Estimate,
+				b.Components[0].Sensitivity, b.Components[1].Sensitivity, c.v, c.dx, c.dy)
 		}
 	}
 }
@@ -120,7 +124,8 @@ func TestFunctionsRefuse(t *testing.T) {
 		"hypot of V in V and I in A": uncertainty.Hypot(v, i), "atan2 of V in V and I in A": uncertainty.Atan2(v, i),
 		"min of V in V and I in A": uncertainty.Min(v, i), "sinh of V in V": uncertainty.Sinh(v),
 	} {
-		if _, err := uncertainty.Evaluate(q); !errors.Is(err, uncertainty.ErrUnitMismatch) || !strings.Contains(err.Error(), want) {
+		if _, err := uncertainty.Evaluate(q); !errors.Is(err, uncertainty.ErrUnitMismatch) ||
+			!strings.Contains(err.Error(), want) {
 			t.Errorf("%v; want %q", err, want)
 		}
 	}
@@ -139,7 +144,8 @@ func TestFunctionsRefuse(t *testing.T) {
 // the others of package uncertainty.
 func TestFunctionsInFormulas(t *testing.T) {
 	x, y := uncertainty.Input("x", uncertainty.Normal(0.3, 0.01)), uncertainty.Input("y", uncertainty.Normal(0.7, 0.02))
-	for _, text := range []string{"sinh(x) + cosh(y)", "tanh(x * y)", "log10(x) / ln(y)", "abs(x - y)", "hypot(x, y)", "atan2(x, -y)", "min(x, y) * max(x, 2 * y)"} {
+	for _, text := range []string{"sinh(x) + cosh(y)", "tanh(x * y)", "log10(x) / ln(y)",
+		"abs(x - y)", "hypot(x, y)", "atan2(x, -y)", "min(x, y) * max(x, 2 * y)"} {
 		q, err := uncertainty.Formula(text, x, y)
 		if err != nil {
 			t.Errorf("%s: %v", text, err)
@@ -156,7 +162,8 @@ func TestFunctionsInFormulas(t *testing.T) {
 		}
 		s, err := uncertainty.MonteCarlo{Trials: 20_000, Seed: 2}.Run(context.Background(), q)
 		if err != nil || math.Abs(s.Outputs[0].StandardUncertainty/a.StandardUncertainty-1) > 0.05 {
-			t.Errorf("%s: u = %v by Monte Carlo, %v by the law of propagation, %v", text, s.Outputs[0].StandardUncertainty, a.StandardUncertainty, err)
+			t.Errorf("%s: u = %v by Monte Carlo, %v by the law of propagation, %v", text,
+				s.Outputs[0].StandardUncertainty, a.StandardUncertainty, err)
 		}
 	}
 	for text, want := range map[string]string{
@@ -204,13 +211,15 @@ func ExampleAbs() {
 }
 
 func ExampleMin() {
-	a, b := uncertainty.Input("a", uncertainty.Normal(9.81, 0.01)), uncertainty.Input("b", uncertainty.Normal(9.92, 0.02))
+	a, b := uncertainty.Input("a", uncertainty.Normal(9.81, 0.01)),
+		uncertainty.Input("b", uncertainty.Normal(9.92, 0.02))
 	printed(uncertainty.Min(a, b))
 	// Output: 9.810(10)
 }
 
 func ExampleMax() {
-	a, b := uncertainty.Input("a", uncertainty.Normal(9.81, 0.01)), uncertainty.Input("b", uncertainty.Normal(9.92, 0.02))
+	a, b := uncertainty.Input("a", uncertainty.Normal(9.81, 0.01)),
+		uncertainty.Input("b", uncertainty.Normal(9.92, 0.02))
 	printed(uncertainty.Max(a, b))
 	// Output: 9.920(20)
 }

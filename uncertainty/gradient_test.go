@@ -167,12 +167,14 @@ func TestGradientOfOneAmongMany(t *testing.T) {
 			t.Fatal(err)
 		}
 		if len(alone.Components) != len(many.Budgets[i].Components) {
-			t.Fatalf("measurand %d: %d components among many, %d alone", i, len(many.Budgets[i].Components), len(alone.Components))
+			t.Fatalf("measurand %d: %d components among many, %d alone", i,
+				len(many.Budgets[i].Components), len(alone.Components))
 		}
 		for k, row := range alone.Components {
 			at := slices.IndexFunc(many.Budgets[i].Components, func(o Component) bool { return o.Name == row.Name })
 			if at < 0 || many.Budgets[i].Components[at].Sensitivity != row.Sensitivity {
-				t.Errorf("measurand %d: component %d is %+v alone, %+v among many", i, k, row, many.Budgets[i].Components)
+				t.Errorf("measurand %d: component %d is %+v alone, %+v among many", i, k, row,
+					many.Budgets[i].Components)
 			}
 		}
 	}

@@ -31,7 +31,8 @@ func TestImplicitThermometer(t *testing.T) {
 	root := uncertainty.Sqrt(a.Mul(a).Sub(b.Scale(4).Mul(uncertainty.Exact(1).Sub(r.Div(r0)))))
 	closed := root.Sub(a).Div(b.Scale(2))
 	want, got := evaluate(t, closed), evaluate(t, uncertainty.Implicit(20, h).InUnit("°C"))
-	if math.Abs(got.Estimate-want.Estimate) > 1e-11 || math.Abs(got.StandardUncertainty-want.StandardUncertainty) > 1e-10*want.StandardUncertainty {
+	if math.Abs(got.Estimate-want.Estimate) > 1e-11 ||
+		math.Abs(got.StandardUncertainty-want.StandardUncertainty) > 1e-10*want.StandardUncertainty {
 		t.Errorf("%v; want %v", got, want)
 	}
 	if got.Unit != "°C" || len(got.Components) != 4 {
@@ -55,7 +56,8 @@ func TestImplicitThermometer(t *testing.T) {
 		t.Errorf("correlation %v; want that of the shared coefficients", got)
 	}
 	// Monte Carlo solves the equation in each trial.
-	s, err := uncertainty.MonteCarlo{Trials: 50_000, Seed: 3}.Run(context.Background(), uncertainty.Implicit(20, h), closed)
+	s, err := uncertainty.MonteCarlo{Trials: 50_000, Seed: 3}.Run(context.Background(),
+		uncertainty.Implicit(20, h), closed)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -75,7 +77,8 @@ func TestPublishedImplicit(t *testing.T) {
 	}).Inputs()
 	v, i, phi := in[0], in[1], in[2]
 	z := uncertainty.ImplicitAll([]float64{100, 100}, func(y []uncertainty.Quantity) []uncertainty.Quantity {
-		return []uncertainty.Quantity{i.Mul(uncertainty.Hypot(y[0], y[1])).Sub(v), uncertainty.Tan(phi).Mul(y[0]).Sub(y[1])}
+		return []uncertainty.Quantity{i.Mul(uncertainty.Hypot(y[0], y[1])).Sub(v),
+			uncertainty.Tan(phi).Mul(y[0]).Sub(y[1])}
 	})
 	m, err := uncertainty.EvaluateAll(z...)
 	if err != nil {
@@ -88,12 +91,14 @@ func TestPublishedImplicit(t *testing.T) {
 		{"R", "127.732", m.Budgets[0].Estimate}, {"u(R)", "0.071", m.Budgets[0].StandardUncertainty},
 		{"X", "219.847", m.Budgets[1].Estimate}, {"r(R, X)", "-0.588", correlationOf(t, m, 0, 1)},
 	} {
-		uncertaintytest.Published{Name: c.name + " as an implicit model", Source: "JCGM 100:2008", Place: "H.2, tables H.3 and H.4",
+		uncertaintytest.Published{Name: c.name + " as an implicit model", Source: "JCGM 100:2008",
+			Place:   "H.2, tables H.3 and H.4",
 			Printed: c.printed, Provenance: uncertaintytest.FromMemory}.Run(t, c.got)
 	}
 	// The moments of a Weibull distribution: lifetimes of ball bearings. The printed shape A is
 	// not what the printed equations give for the printed data; scale and mean are.
-	lives := []float64{6.0, 8.6, 17.8, 18.0, 27.5, 33.5, 50.5, 51.5, 69.0, 74.0, 74.0, 89.0, 109.0, 118.0, 119.0, 138.0, 141.0, 144.0, 146.0, 150, 151, 153, 153, 153}
+	lives := []float64{6.0, 8.6, 17.8, 18.0, 27.5, 33.5, 50.5, 51.5, 69.0, 74.0, 74.0, 89.0, 109.0,
+		118.0, 119.0, 138.0, 141.0, 144.0, 146.0, 150, 151, 153, 153, 153}
 	mean, square := 0.0, 0.0
 	for _, x := range lives {
 		mean += x / float64(len(lives))
@@ -105,14 +110,19 @@ func TestPublishedImplicit(t *testing.T) {
 		s, a := y[0], y[1]
 		first := uncertainty.Call("gamma", gamma, one.Add(one.Div(a)))
 		second := uncertainty.Call("gamma", gamma, one.Add(uncertainty.Exact(2).Div(a)))
-		return []uncertainty.Quantity{s.Mul(first).Sub(uncertainty.Exact(mean)), s.Mul(s).Mul(second).Sub(uncertainty.Exact(square))}
+		return []uncertainty.Quantity{s.Mul(first).Sub(uncertainty.Exact(mean)),
+			s.Mul(s).Mul(second).Sub(uncertainty.Exact(square))}
 	})
 	const guide, place = "JCGM GUM-6:2020", "11.3.3 example 2, 11.9.4 example 1"
-	uncertaintytest.Published{Name: "Weibull scale by moments", Source: guide, Place: place, Printed: "103", Provenance: uncertaintytest.Seen}.Run(t, weibull[0].Estimate())
-	uncertaintytest.Published{Name: "Weibull mean", Source: guide, Place: place, Printed: "91.4", Provenance: uncertaintytest.Seen}.Run(t,
+	uncertaintytest.Published{Name: "Weibull scale by moments", Source: guide, Place: place,
+		Printed: "103", Provenance: uncertaintytest.Seen}.Run(t, weibull[0].Estimate())
+	uncertaintytest.Published{Name: "Weibull mean", Source: guide, Place: place, Printed: "91.4",
+		Provenance: uncertaintytest.Seen}.Run(t,
 		weibull[0].Estimate()*math.Gamma(1+1/weibull[1].Estimate()))
-	uncertaintytest.Published{Name: "Weibull shape by moments", Source: guide, Place: place, Printed: "1.89", Provenance: uncertaintytest.Seen,
-		Exception: "the printed data solve the printed equations at 1.785; 1.89 would need a standard deviation of 50.3 in place of 52.95"}.Run(t, weibull[1].Estimate())
+	uncertaintytest.Published{Name: "Weibull shape by moments", Source: guide, Place: place,
+		Printed: "1.89", Provenance: uncertaintytest.Seen,
+		Exception: "the printed data solve the printed equations at 1.785; 1.89 would need a " +
+			"standard deviation of 50.3 in place of 52.95"}.Run(t, weibull[1].Estimate())
 }
 
 func TestImplicitRefuses(t *testing.T) {
@@ -153,7 +163,8 @@ func TestImplicitRefuses(t *testing.T) {
 
 // The anomaly of a planet's orbit, M = E − e sin E, has no formula for E.
 func ExampleImplicit() {
-	m, e := uncertainty.Input("M", uncertainty.Normal(1.2, 0.001)), uncertainty.Input("e", uncertainty.Normal(0.2, 0.002))
+	m, e := uncertainty.Input("M", uncertainty.Normal(1.2, 0.001)),
+		uncertainty.Input("e", uncertainty.Normal(0.2, 0.002))
 	anomaly := uncertainty.Implicit(1, func(y uncertainty.Quantity) uncertainty.Quantity {
 		return y.Sub(e.Mul(uncertainty.Sin(y))).Sub(m)
 	})

@@ -29,7 +29,8 @@ func latex(t testing.TB, q uncertainty.Quantity) string {
 func wellFormed(t testing.TB, text string) {
 	t.Helper()
 	depth, math := 0, false
-	plain := strings.NewReplacer(`\\`, "", `\{`, "", `\}`, "", `\$`, "", `\&`, "", `\#`, "", `\%`, "", `\_`, "").Replace(text)
+	plain := strings.NewReplacer(`\\`, "", `\{`, "", `\}`, "", `\$`, "", `\&`, "", `\#`, "", `\%`,
+		"", `\_`, "").Replace(text)
 	for _, r := range plain {
 		switch r {
 		case '{':
@@ -71,7 +72,8 @@ func TestLaTeXEscapes(t *testing.T) {
 		`1e5 meter`:   `1e5 meter`,
 		`"a" <b> |c|`: `''a'' $<$b$>$ $|$c$|$`,
 	} {
-		text := latex(t, uncertainty.Source{Name: name, Unit: "°C²·Ω", Distribution: uncertainty.Normal(-1.5e-7, 1e-9)}.Input())
+		text := latex(t, uncertainty.Source{Name: name, Unit: "°C²·Ω",
+			Distribution: uncertainty.Normal(-1.5e-7, 1e-9)}.Input())
 		if !strings.Contains(text, "\n"+want+" & ") {
 			t.Errorf("%q: want %q in\n%s", name, want, text)
 		}
@@ -83,7 +85,8 @@ func TestLaTeXEscapes(t *testing.T) {
 }
 
 func TestLaTeXOfEverything(t *testing.T) {
-	j := uncertainty.JointSource{Names: []string{"U_1", "I"}, Estimates: []float64{5, 0.02}, Covariance: mat.NewSymDense(2, []float64{1e-6, 1e-9, 1e-9, 1e-10}), DOF: 4}.Inputs()
+	j := uncertainty.JointSource{Names: []string{"U_1", "I"}, Estimates: []float64{5, 0.02},
+		Covariance: mat.NewSymDense(2, []float64{1e-6, 1e-9, 1e-9, 1e-10}), DOF: 4}.Inputs()
 	q := j[0].Div(j[1])
 	for i := range 14 {
 		q = q.Add(uncertainty.Input("small "+string(rune('a'+i)), uncertainty.Rectangular(0, 1e-9)))
@@ -114,7 +117,8 @@ func FuzzLaTeX(f *testing.F) {
 	f.Add("\\{$", "x^2")      // commands
 	f.Add("e-7 1e-7", "[*--") // what looks like a number
 	f.Fuzz(func(t *testing.T, name, unit string) {
-		if b, err := uncertainty.Evaluate(uncertainty.Source{Name: name, Unit: unit, Distribution: uncertainty.Normal(1e-9, 1e-12)}.Input()); err == nil {
+		if b, err := uncertainty.Evaluate(uncertainty.Source{Name: name, Unit: unit,
+			Distribution: uncertainty.Normal(1e-9, 1e-12)}.Input()); err == nil {
 			var s strings.Builder
 			if err := b.WriteLaTeX(&s); err != nil {
 				t.Fatal(err)

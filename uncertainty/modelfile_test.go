@@ -39,7 +39,8 @@ func TestPublishedSubstitutionFile(t *testing.T) {
 		{"u of dRD", "5.8e-3", row(t, b, "dRD").StandardUncertainty}, {"u of dRTX", "3.2e-3", row(t, b, "dRTX").StandardUncertainty},
 		{"u of rC", "0.41e-6", row(t, b, "rC").StandardUncertainty}, {"u of r", "0.0707e-6", row(t, b, "r").StandardUncertainty},
 	} {
-		uncertaintytest.Published{Name: row.name, Source: "EA-4/02 M", Place: "supplement S3", Printed: row.printed, Provenance: uncertaintytest.FromMemory}.Run(t, row.got)
+		uncertaintytest.Published{Name: row.name, Source: "EA-4/02 M", Place: "supplement S3",
+			Printed: row.printed, Provenance: uncertaintytest.FromMemory}.Run(t, row.got)
 	}
 	if b.Name != "RX" || b.Unit != "Ω" || row(t, b, "dRD").Unit != "Ω" || row(t, b, "dRD").Note == "" {
 		t.Errorf("name %q, unit %q, row %+v; want RX, Ω and a note", b.Name, b.Unit, row(t, b, "dRD"))
@@ -95,8 +96,10 @@ func TestModelFigures(t *testing.T) {
 		{`"unit": "Ω", "distribution": "constant", "estimate": "1 kΩ"`, 1000, 0, math.Inf(1), "Ω", "constant"},
 	} {
 		b := evaluate(t, readModel(t, `{"formula": "x", "inputs": [{"name": "x", `+c.input+`}]}`))
-		if !near(b.Estimate, c.x, 1e-15) || !near(b.StandardUncertainty, c.u, 1e-9) || b.DOF != c.dof || b.Unit != c.unit {
-			t.Errorf("%s: %v, u %v, dof %v, unit %q; want %v, %v, %v, %q", c.what, b.Estimate, b.StandardUncertainty, b.DOF, b.Unit, c.x, c.u, c.dof, c.unit)
+		if !near(b.Estimate, c.x, 1e-15) || !near(b.StandardUncertainty, c.u, 1e-9) ||
+			b.DOF != c.dof || b.Unit != c.unit {
+			t.Errorf("%s: %v, u %v, dof %v, unit %q; want %v, %v, %v, %q", c.what, b.Estimate,
+				b.StandardUncertainty, b.DOF, b.Unit, c.x, c.u, c.dof, c.unit)
 		}
 	}
 	b := evaluate(t, readModel(t, `{"formula": "a + b", "correlated": [{"names": ["a", "b"], "units": ["V", "V"], "estimates": [1, 2],
@@ -110,7 +113,9 @@ func TestModelFigures(t *testing.T) {
 func TestModelCorrelatedUnits(t *testing.T) {
 	b := evaluate(t, readModel(t, `{"formula": "a / b", "correlated": [{"names": ["a", "b"], "units": ["V", ""], "estimates": ["1500 mV", "20 mA"],
 		"standardUncertainties": ["3 mV", "40 µA"], "degreesOfFreedom": 9, "type": "A"}]}`))
-	if !near(b.Estimate, 75, 1e-15) || !near(b.StandardUncertainty, 75*math.Hypot(0.002, 0.002), 1e-12) || b.Unit != "Ω" || b.Components[1].Unit != "A" || b.Components[0].Type != uncertainty.EvaluationA {
+	if !near(b.Estimate, 75, 1e-15) ||
+		!near(b.StandardUncertainty, 75*math.Hypot(0.002, 0.002), 1e-12) || b.Unit != "Ω" ||
+		b.Components[1].Unit != "A" || b.Components[0].Type != uncertainty.EvaluationA {
 		t.Errorf("%v ± %v %s: %+v", b.Estimate, b.StandardUncertainty, b.Unit, b.Components)
 	}
 }
@@ -127,7 +132,8 @@ func TestPublishedJointObservationsFile(t *testing.T) {
 			"observations": [[5.007, 4.994, 5.005, 4.990, 4.999],
 			["19.663 mA", "19.639 mA", "19.640 mA", "19.685 mA", "19.678 mA"],
 			[1.0456, 1.0438, 1.0468, 1.0428, 1.0433]]}]}`))
-		row := uncertaintytest.Published{Source: "JCGM 100:2008", Place: "H.2, table H.4", Provenance: uncertaintytest.Seen}
+		row := uncertaintytest.Published{Source: "JCGM 100:2008", Place: "H.2, table H.4",
+			Provenance: uncertaintytest.Seen}
 		row.Name, row.Printed = formula, printed[0]
 		row.Run(t, b.Estimate)
 		row.Name, row.Printed = formula+", u", printed[1]
@@ -150,7 +156,8 @@ func TestTextKeepsItsLines(t *testing.T) {
 		"Markdown": func(b *uncertainty.Budget, w *strings.Builder) error { return b.WriteMarkdown(w) },
 	} {
 		var got, want strings.Builder
-		if write(b, &got) != nil || write(plain, &want) != nil || got.String() != want.String() || strings.Contains(got.String(), "-0") {
+		if write(b, &got) != nil || write(plain, &want) != nil || got.String() != want.String() ||
+			strings.Contains(got.String(), "-0") {
 			t.Errorf("%s:\n%s", name, got.String())
 		}
 	}

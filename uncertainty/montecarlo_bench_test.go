@@ -51,8 +51,10 @@ func laboratories() []laboratory {
 	src := rand.NewPCG(1, 2)
 	mixed := laboratory{
 		name: "mixed",
-		y: build(uncertainty.Normal(10000.053, 0.0025), uncertainty.Rectangular(0.020, 0.010), uncertainty.Rectangular(0, 0.00275),
-			uncertainty.Rectangular(0, 0.0055), uncertainty.Triangular(1, 1e-6), uncertainty.StudentT(1.0000105, 0.7e-7, 4), uncertainty.Normal(0, 1e-8)),
+		y: build(uncertainty.Normal(10000.053, 0.0025), uncertainty.Rectangular(0.020, 0.010),
+			uncertainty.Rectangular(0, 0.00275),
+			uncertainty.Rectangular(0, 0.0055), uncertainty.Triangular(1, 1e-6),
+			uncertainty.StudentT(1.0000105, 0.7e-7, 4), uncertainty.Normal(0, 1e-8)),
 		rand: []distuv.Rander{
 			distuv.Normal{Mu: 10000.053, Sigma: 0.0025, Src: src}, distuv.Uniform{Min: 0.010, Max: 0.030, Src: src}, distuv.Uniform{Min: -0.00275, Max: 0.00275, Src: src},
 			distuv.Uniform{Min: -0.0055, Max: 0.0055, Src: src}, distuv.NewTriangle(1-1e-6, 1+1e-6, 1, src), distuv.StudentsT{Mu: 1.0000105, Sigma: 0.7e-7, Nu: 4, Src: src}, distuv.Normal{Mu: 0, Sigma: 1e-8, Src: src},
@@ -123,7 +125,8 @@ func BenchmarkMonteCarlo(b *testing.B) {
 		}
 		b.Run("model="+l.name+"/impl=graph/workers=1", func(b *testing.B) {
 			for b.Loop() {
-				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 1, Twin: uncertainty.TwinOff}).Run(b.Context(), l.y); err != nil {
+				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 1,
+					Twin: uncertainty.TwinOff}).Run(b.Context(), l.y); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -131,7 +134,8 @@ func BenchmarkMonteCarlo(b *testing.B) {
 		})
 		b.Run("model="+l.name+"/impl=graph/workers=2", func(b *testing.B) {
 			for b.Loop() {
-				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 2, Twin: uncertainty.TwinOff}).Run(b.Context(), l.y); err != nil {
+				if _, err := (uncertainty.MonteCarlo{Trials: benchTrials, Workers: 2,
+					Twin: uncertainty.TwinOff}).Run(b.Context(), l.y); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -147,7 +147,8 @@ func TestStreamNoticesWrongLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i := range got.Outputs {
-		if got.Outputs[i].Symmetric != want.Outputs[i].Symmetric || got.Outputs[i].Shortest != want.Outputs[i].Shortest {
+		if got.Outputs[i].Symmetric != want.Outputs[i].Symmetric ||
+			got.Outputs[i].Shortest != want.Outputs[i].Shortest {
 			t.Errorf("stored: %v, streamed: %v", got.Outputs[i], want.Outputs[i])
 		}
 	}
@@ -181,7 +182,10 @@ func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x [
 			v = value{a.q.Mul(b.q), func(x []float64) float64 { return a.f(x) * b.f(x) }}
 		case 3:
 			// The divisor stays away from 0.
-			v = value{a.q.Div(b.q.Mul(b.q).Add(Exact(1))), func(x []float64) float64 { y := b.f(x); return a.f(x) / (float64(y*y) + 1) }}
+			v = value{a.q.Div(b.q.Mul(b.q).Add(Exact(1))), func(x []float64) float64 {
+				y := b.f(x)
+				return a.f(x) / (float64(y*y) + 1)
+			}}
 		case 4:
 			v = value{a.q.Neg(), func(x []float64) float64 { return -a.f(x) }}
 		case 5:
@@ -202,16 +206,21 @@ func randomGraph(g *rand.Rand, inputs, size int) (Quantity, []Quantity, func(x [
 				return s + float64(-3*b.f(x))
 			}}
 		case 12:
-			v = value{Call("f", func(x []float64) float64 { return x[0] - x[1] }, a.q, b.q), func(x []float64) float64 { return a.f(x) - b.f(x) }}
+			v = value{Call("f", func(x []float64) float64 { return x[0] - x[1] }, a.q, b.q),
+				func(x []float64) float64 { return a.f(x) - b.f(x) }}
 		case 13: // both vary; the base is positive
 			v = value{Pow(a.q.Mul(a.q).Add(Exact(1)), Sin(b.q)), func(x []float64) float64 {
 				y := a.f(x)
 				return elementary.Pow(float64(y*y)+1, elementary.Sin(b.f(x)))
 			}}
 		case 14:
-			v = value{Pow(Exact(1.5), Cos(a.q)), func(x []float64) float64 { return elementary.Pow(1.5, elementary.Cos(a.f(x))) }}
+			v = value{Pow(Exact(1.5), Cos(a.q)), func(x []float64) float64 {
+				return elementary.Pow(1.5, elementary.Cos(a.f(x)))
+			}}
 		case 15:
-			v = value{Pow(Exp(Sin(a.q)), Exact(1.5)), func(x []float64) float64 { return elementary.Pow(elementary.Exp(elementary.Sin(a.f(x))), 1.5) }}
+			v = value{Pow(Exp(Sin(a.q)), Exact(1.5)), func(x []float64) float64 {
+				return elementary.Pow(elementary.Exp(elementary.Sin(a.f(x))), 1.5)
+			}}
 		case 16:
 			v = value{Log(a.q.Mul(a.q).Add(Exact(1))).Add(Tan(Atan(b.q))), func(x []float64) float64 {
 				y := a.f(x)

@@ -57,8 +57,10 @@ func ExampleMonteCarlo() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("linear:      %.0f, u %.0f, %.0f to %.0f\n", budget.Estimate, budget.StandardUncertainty, budget.Expanded.Lower, budget.Expanded.Upper)
-	fmt.Printf("Monte Carlo: %.0f, u %.0f, %.0f to %.0f\n", out.Estimate, out.StandardUncertainty, out.Symmetric.Lower, out.Symmetric.Upper)
+	fmt.Printf("linear:      %.0f, u %.0f, %.0f to %.0f\n", budget.Estimate,
+		budget.StandardUncertainty, budget.Expanded.Lower, budget.Expanded.Upper)
+	fmt.Printf("Monte Carlo: %.0f, u %.0f, %.0f to %.0f\n", out.Estimate, out.StandardUncertainty,
+		out.Symmetric.Lower, out.Symmetric.Upper)
 	fmt.Println("linear result stands:", comparison.Stands)
 	// Output:
 	// linear:      100, u 31, 40 to 160
@@ -77,7 +79,8 @@ func ExampleMonteCarlo_adaptive() {
 		return
 	}
 	o := s.Outputs[0] // the last digits are noise: see Sampling
-	fmt.Printf("R = %.3f, u = %.1g, 95 %%: %.4f to %.4f\n", o.Estimate, o.StandardUncertainty, o.Symmetric.Lower, o.Symmetric.Upper)
+	fmt.Printf("R = %.3f, u = %.1g, 95 %%: %.4f to %.4f\n", o.Estimate, o.StandardUncertainty,
+		o.Symmetric.Lower, o.Symmetric.Upper)
 	// Output:
 	// R = 100.012, u = 0.0003, 95 %: 100.0115 to 100.0125
 }
@@ -85,7 +88,8 @@ func ExampleMonteCarlo_adaptive() {
 func mixture() []uncertainty.Quantity {
 	a := uncertainty.Input("a", uncertainty.TypeA(1, 2, 3, 2.5, 1.5, 2.2))
 	b := uncertainty.Input("b", uncertainty.Trapezoidal(5, 1, 0.3))
-	q := uncertainty.JointSource{Names: []string{"c", "d"}, Estimates: []float64{1, 2}, Covariance: mat.NewSymDense(2, []float64{0.01, 0.006, 0.006, 0.01}), DOF: 9}.Inputs()
+	q := uncertainty.JointSource{Names: []string{"c", "d"}, Estimates: []float64{1, 2},
+		Covariance: mat.NewSymDense(2, []float64{0.01, 0.006, 0.006, 0.01}), DOF: 9}.Inputs()
 	e := uncertainty.Input("e", distuv.Gamma{Alpha: 4, Beta: 2})
 	y := a.Mul(b).Add(uncertainty.Exp(q[0])).Sub(q[1].Div(b))
 	z := uncertainty.Call("hypot", func(x []float64) float64 { return math.Hypot(x[0], x[1]) }, y, e)
@@ -114,10 +118,15 @@ func TestSameBitsForAnyNumberOfWorkers(t *testing.T) {
 				want = got
 				continue
 			}
-			if !reflect.DeepEqual(got.Outputs, want.Outputs) || !mat.Equal(got.Covariance, want.Covariance) || got.Trials != want.Trials || got.Invalid != want.Invalid {
+			if !reflect.DeepEqual(got.Outputs, want.Outputs) ||
+				!mat.Equal(got.Covariance, want.Covariance) || got.Trials != want.Trials ||
+				got.Invalid != want.Invalid {
 				t.Errorf("%s: %d workers differ from one:\n%v\n%v", name, workers, got.Outputs, want.Outputs)
 			}
-			if got.Ellipse != nil && (got.Ellipse.K != want.Ellipse.K || !reflect.DeepEqual(got.Rectangle, want.Rectangle) || !reflect.DeepEqual(got.Smallest, want.Smallest)) {
+			if got.Ellipse != nil &&
+				(got.Ellipse.K != want.Ellipse.K ||
+					!reflect.DeepEqual(got.Rectangle, want.Rectangle) ||
+					!reflect.DeepEqual(got.Smallest, want.Smallest)) {
 				t.Errorf("%s: regions of %d workers differ", name, workers)
 			}
 		}
@@ -125,14 +134,16 @@ func TestSameBitsForAnyNumberOfWorkers(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	one := simulate(t, uncertainty.MonteCarlo{Trials: 30_000}, mixture()...)
 	runtime.GOMAXPROCS(4)
-	if four := simulate(t, uncertainty.MonteCarlo{Trials: 30_000}, mixture()...); !reflect.DeepEqual(one.Outputs, four.Outputs) {
+	if four := simulate(t, uncertainty.MonteCarlo{Trials: 30_000},
+		mixture()...); !reflect.DeepEqual(one.Outputs, four.Outputs) {
 		t.Error("GOMAXPROCS changes the result")
 	}
 }
 
 func TestSeedsGiveOtherTrials(t *testing.T) {
 	y := mixture()[0]
-	a, b := simulate(t, uncertainty.MonteCarlo{Trials: 20_000}, y), simulate(t, uncertainty.MonteCarlo{Trials: 20_000, Seed: 1}, y)
+	a, b := simulate(t, uncertainty.MonteCarlo{Trials: 20_000}, y),
+		simulate(t, uncertainty.MonteCarlo{Trials: 20_000, Seed: 1}, y)
 	if a.Outputs[0].Estimate == b.Outputs[0].Estimate {
 		t.Error("seeds 0 and 1 give the same estimate")
 	}
@@ -155,7 +166,8 @@ func randomLinear(g *rand.Rand) []uncertainty.Quantity {
 		in = append(in, uncertainty.Input(fmt.Sprint("x", i), d))
 	}
 	r := 2*g.Float64() - 1
-	in = append(in, uncertainty.Joint([]string{"p", "q"}, []float64{1, 2}, mat.NewSymDense(2, []float64{1, 2 * r, 2 * r, 4}))...)
+	in = append(in, uncertainty.Joint([]string{"p", "q"}, []float64{1, 2},
+		mat.NewSymDense(2, []float64{1, 2 * r, 2 * r, 4}))...)
 	var ys []uncertainty.Quantity
 	for range 2 {
 		y := uncertainty.Exact(g.NormFloat64())
@@ -228,7 +240,8 @@ func TestSamplingFiguresAreTrue(t *testing.T) {
 			sum[k] += v
 			square[k] += v * v
 		}
-		for k, v := range []float64{o.Sampling.Estimate, o.Sampling.StandardUncertainty, o.Sampling.Lower, o.Sampling.Upper} {
+		for k, v := range []float64{o.Sampling.Estimate, o.Sampling.StandardUncertainty,
+			o.Sampling.Lower, o.Sampling.Upper} {
 			said[k] += v / seeds
 		}
 	}
@@ -270,7 +283,8 @@ func TestHistogramHoldsAllTrials(t *testing.T) {
 func TestQuantiles(t *testing.T) {
 	p := []float64{0.001, 0.25, 0.5, 0.75, 0.999}
 	for _, trials := range []int{10_000, 100_000} {
-		o := simulate(t, uncertainty.MonteCarlo{Trials: trials, Quantiles: p}, uncertainty.Input("x", uncertainty.Normal(0, 1))).Outputs[0]
+		o := simulate(t, uncertainty.MonteCarlo{Trials: trials, Quantiles: p},
+			uncertainty.Input("x", uncertainty.Normal(0, 1))).Outputs[0]
 		for i, v := range o.Quantiles {
 			want := distuv.UnitNormal.Quantile(p[i])
 			noise := math.Sqrt(p[i]*(1-p[i])/float64(trials)) / distuv.UnitNormal.Prob(want)
@@ -343,7 +357,8 @@ func TestInvalidTrials(t *testing.T) {
 			}
 			return bad
 		}, func(dst, _ []float64) { dst[0] = 1 }, uncertainty.Input("x", uncertainty.Normal(1, 1)))
-		for _, m := range []uncertainty.MonteCarlo{{Trials: 1000, MaxInvalid: 1}, {Trials: 100_000, MaxInvalid: 1}, {Digits: 1, MaxInvalid: 1}} {
+		for _, m := range []uncertainty.MonteCarlo{{Trials: 1000, MaxInvalid: 1},
+			{Trials: 100_000, MaxInvalid: 1}, {Digits: 1, MaxInvalid: 1}} {
 			if s, err := m.Run(t.Context(), never); s != nil || !errors.Is(err, uncertainty.ErrInvalid) {
 				t.Errorf("%v: %v, %v", bad, s, err)
 			}
@@ -382,7 +397,10 @@ func TestUserPanicReachesTheCaller(t *testing.T) {
 
 func TestCancel(t *testing.T) {
 	cause := errors.New("the bench is needed")
-	slow := uncertainty.CallWithGradient("slow", func(x []float64) float64 { time.Sleep(100 * time.Microsecond); return x[0] },
+	slow := uncertainty.CallWithGradient("slow", func(x []float64) float64 {
+		time.Sleep(100 * time.Microsecond)
+		return x[0]
+	},
 		func(dst, _ []float64) { dst[0] = 1 }, uncertainty.Input("x", uncertainty.Normal(0, 1)))
 	fast := mixture()[0]
 	for name, c := range map[string]struct {
@@ -400,7 +418,8 @@ func TestCancel(t *testing.T) {
 		}
 	}
 	// After the last trial, while the results are put in order.
-	for _, m := range []uncertainty.MonteCarlo{{Trials: 50_000}, {Trials: 50_000, Regions: true, Quantiles: []float64{0.5}}} {
+	for _, m := range []uncertainty.MonteCarlo{{Trials: 50_000},
+		{Trials: 50_000, Regions: true, Quantiles: []float64{0.5}}} {
 		ctx, cancel := context.WithCancelCause(t.Context())
 		m.Progress = func(done, planned int) {
 			if done == planned {
@@ -423,7 +442,8 @@ func TestCancel(t *testing.T) {
 }
 
 func TestProgress(t *testing.T) {
-	for name, m := range map[string]uncertainty.MonteCarlo{"fixed": {Trials: 100_000}, "small": {Trials: 1000}, "adaptive": {Digits: 1, Trials: 200_000}} {
+	for name, m := range map[string]uncertainty.MonteCarlo{"fixed": {Trials: 100_000},
+		"small": {Trials: 1000}, "adaptive": {Digits: 1, Trials: 200_000}} {
 		last, calls, planned := 0, 0, 0
 		m.Progress = func(done, of int) {
 			if done < last {
@@ -461,7 +481,9 @@ func TestAdaptive(t *testing.T) {
 	if len(short.Warnings) != 1 || !errors.Is(short.Warnings[0], uncertainty.ErrNotSettled) {
 		t.Errorf("warnings %v", short.Warnings)
 	}
-	if exact := simulate(t, uncertainty.MonteCarlo{Digits: 2}, uncertainty.Exact(1)); exact.Outputs[0].StandardUncertainty != 0 || len(exact.Warnings) != 0 {
+	if exact := simulate(t, uncertainty.MonteCarlo{Digits: 2},
+		uncertainty.Exact(1)); exact.Outputs[0].StandardUncertainty != 0 ||
+		len(exact.Warnings) != 0 {
 		t.Errorf("exact: %v, %v", exact.Outputs[0], exact.Warnings)
 	}
 }
@@ -483,7 +505,8 @@ func TestMonteCarloWarns(t *testing.T) {
 	if s := simulate(t, uncertainty.MonteCarlo{Trials: 20_000}, joint.Inputs()[0]); !has(s, uncertainty.ErrNoMoments) {
 		t.Errorf("one degree of freedom: %v", s.Warnings)
 	}
-	if s := simulate(t, uncertainty.MonteCarlo{Trials: 100}, uncertainty.Input("x", uncertainty.Normal(0, 1))); !has(s, uncertainty.ErrTrials) {
+	if s := simulate(t, uncertainty.MonteCarlo{Trials: 100},
+		uncertainty.Input("x", uncertainty.Normal(0, 1))); !has(s, uncertainty.ErrTrials) {
 		t.Errorf("100 trials: %v", s.Warnings)
 	}
 }
@@ -530,18 +553,22 @@ func TestMonteCarloRefuses(t *testing.T) {
 func TestMomentsOfExtremeValues(t *testing.T) {
 	for _, scale := range []float64{1e-300, 1e-170, 1, 1e100, 1e152} {
 		for _, trials := range []int{5_000, 40_000} {
-			y := uncertainty.Call("scaled", func(x []float64) float64 { return scale * x[0] }, uncertainty.Input("x", uncertainty.Normal(2, 0.5)))
+			y := uncertainty.Call("scaled", func(x []float64) float64 { return scale * x[0] },
+				uncertainty.Input("x", uncertainty.Normal(2, 0.5)))
 			o := simulate(t, uncertainty.MonteCarlo{Trials: trials, Twin: uncertainty.TwinOff}, y).Outputs[0]
-			if z := (o.StandardUncertainty/scale - 0.5) / (0.5 / math.Sqrt(2*float64(trials))); math.Abs(z) > 4 || math.Abs(o.Estimate/scale-2) > 4*0.5/math.Sqrt(float64(trials)) {
+			if z := (o.StandardUncertainty/scale - 0.5) / (0.5 / math.Sqrt(2*float64(trials))); math.Abs(z) > 4 ||
+				math.Abs(o.Estimate/scale-2) > 4*0.5/math.Sqrt(float64(trials)) {
 				t.Errorf("scale %v: %v, u %v", scale, o.Estimate, o.StandardUncertainty)
 			}
-			if r := o.Sampling.StandardUncertainty / o.StandardUncertainty * math.Sqrt(2*float64(trials)); r < 0.9 || r > 1.1 {
+			if r := o.Sampling.StandardUncertainty / o.StandardUncertainty * math.Sqrt(
+				2*float64(trials)); r < 0.9 || r > 1.1 {
 				t.Errorf("scale %v: sampling of u off by %v", scale, r)
 			}
 		}
 	}
 	huge := uncertainty.Input("x", uncertainty.StudentT(0, 1e150, 0.5))
-	if _, err := (uncertainty.MonteCarlo{Trials: 50_000}).Run(t.Context(), huge); !errors.Is(err, uncertainty.ErrNotFinite) {
+	if _, err := (uncertainty.MonteCarlo{Trials: 50_000}).Run(t.Context(), huge); !errors.Is(err,
+		uncertainty.ErrNotFinite) {
 		t.Errorf("overflow of the variance: %v", err)
 	}
 }
@@ -569,7 +596,9 @@ func FuzzMonteCarlo(f *testing.F) {
 			return
 		}
 		for _, o := range s.Outputs {
-			if math.IsNaN(o.Estimate) || math.IsNaN(o.StandardUncertainty) || !(o.Symmetric.Lower <= o.Symmetric.Upper) || !(o.Shortest.Width() <= o.Symmetric.Width()) {
+			if math.IsNaN(o.Estimate) || math.IsNaN(o.StandardUncertainty) ||
+				!(o.Symmetric.Lower <= o.Symmetric.Upper) ||
+				!(o.Shortest.Width() <= o.Symmetric.Width()) {
 				t.Fatalf("%+v", o)
 			}
 		}
@@ -578,10 +607,14 @@ func FuzzMonteCarlo(f *testing.F) {
 
 func TestExactMeasurand(t *testing.T) {
 	for _, trials := range []int{1000, 100_000} {
-		s := simulate(t, uncertainty.MonteCarlo{Trials: trials}, uncertainty.Exact(7), uncertainty.Input("x", uncertainty.Rectangular(3, 0)), uncertainty.Input("y", uncertainty.Normal(1, 1)))
+		s := simulate(t, uncertainty.MonteCarlo{Trials: trials}, uncertainty.Exact(7),
+			uncertainty.Input("x", uncertainty.Rectangular(3, 0)),
+			uncertainty.Input("y", uncertainty.Normal(1, 1)))
 		for i, want := range []float64{7, 3} {
 			o := s.Outputs[i]
-			if o.Estimate != want || o.StandardUncertainty != 0 || o.Symmetric != (uncertainty.Interval{Lower: want, Upper: want}) || o.Shortest != o.Symmetric {
+			if o.Estimate != want || o.StandardUncertainty != 0 ||
+				o.Symmetric != (uncertainty.Interval{Lower: want, Upper: want}) ||
+				o.Shortest != o.Symmetric {
 				t.Errorf("%d trials: exact %v: %+v", trials, want, o)
 			}
 		}
@@ -633,7 +666,9 @@ func TestSimulationJSON(t *testing.T) {
 	if err := json.Unmarshal(text, &back); err != nil {
 		t.Fatal(err)
 	}
-	if back.Trials != 5000 || !sameOutputs(t, back.Outputs, s.Outputs) || back.Covariance[1][0] != s.Covariance.At(0, 1) || back.EllipseFactor != s.Ellipse.K || len(back.Warnings) != 1 {
+	if back.Trials != 5000 || !sameOutputs(t, back.Outputs, s.Outputs) ||
+		back.Covariance[1][0] != s.Covariance.At(0, 1) || back.EllipseFactor != s.Ellipse.K ||
+		len(back.Warnings) != 1 {
 		t.Errorf("read back %+v", back)
 	}
 }

@@ -20,7 +20,8 @@ import (
 // triangular input and one of four degrees of freedom.
 func sevenInputs() Quantity {
 	in := func(name string, d Distribution) Quantity { return Input(name, d) }
-	rs := in("Rs", Normal(10000.053, 0.0025)).Add(in("dRd", Rectangular(0.020, 0.010))).Add(in("dRts", Rectangular(0, 0.00275)))
+	rs := in("Rs", Normal(10000.053, 0.0025)).Add(in("dRd", Rectangular(0.020, 0.010))).Add(
+		in("dRts", Rectangular(0, 0.00275)))
 	r := in("r", StudentT(1.0000105, 0.7e-7, 4)).Add(in("dr", Normal(0, 1e-8)))
 	return rs.Mul(in("rc", Triangular(1, 1e-6))).Mul(r).Sub(in("dRtx", Rectangular(0, 0.0055)))
 }
@@ -164,7 +165,8 @@ func TestCancelWithinABlock(t *testing.T) {
 func TestAllocationsOfARun(t *testing.T) {
 	allocations := func(trials int) float64 {
 		return testing.AllocsPerRun(5, func() {
-			if _, err := (MonteCarlo{Trials: trials, Workers: 1, Twin: TwinOff}).Run(t.Context(), sevenInputs()); err != nil {
+			if _, err := (MonteCarlo{Trials: trials, Workers: 1, Twin: TwinOff}).Run(t.Context(),
+				sevenInputs()); err != nil {
 				t.Fatal(err)
 			}
 		})

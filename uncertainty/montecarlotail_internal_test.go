@@ -33,7 +33,8 @@ func TestVertex(t *testing.T) {
 		lengths[k] = 4 + 0.1*off*off
 		found[k] = Interval{Lower: float64(k), Upper: float64(k) + lengths[k]}
 	}
-	if got := vertex(found, lengths, 7); math.Abs(got.Width()-4) > 1e-12 || math.Abs((got.Lower+got.Upper)/2-(minimum+2)) > 0.02 {
+	if got := vertex(found, lengths, 7); math.Abs(got.Width()-4) > 1e-12 ||
+		math.Abs((got.Lower+got.Upper)/2-(minimum+2)) > 0.02 {
 		t.Errorf("%+v; want a width of 4 about 9.25", got)
 	}
 	for _, best := range []int{1, tailLevels - 1} {

@@ -100,7 +100,9 @@ func worked() []twinCase {
 	reactance := known[0].Div(known[1]).Mul(uncertainty.Sin(known[2])) // H.2, jointly normal
 
 	r := uncertainty.Rectangular(0, math.Sqrt(3))
-	rhoA, rhoW, rhoR := in("rhoA", uncertainty.Rectangular(1.2, 0.1)), in("rhoW", uncertainty.Rectangular(8000, 1000)), in("rhoR", uncertainty.Rectangular(8000, 50))
+	rhoA, rhoW, rhoR := in("rhoA", uncertainty.Rectangular(1.2, 0.1)),
+		in("rhoW", uncertainty.Rectangular(8000, 1000)),
+		in("rhoR", uncertainty.Rectangular(8000, 50))
 	mass := in("mR", uncertainty.Normal(100_000, 0.05)).Add(in("dmR", uncertainty.Normal(1.234, 0.02)))
 	buoyancy := rhoA.Sub(exact(1.2)).Mul(one1.Div(rhoW).Sub(one1.Div(rhoR)))
 	x1, x2 := in("X1", uncertainty.Normal(0.05, 0.005)), in("X2", uncertainty.Normal(0, 0.005))
@@ -161,7 +163,8 @@ func TestTwinTable(t *testing.T) {
 		}
 		seen, said := math.Sqrt(ends[1].variance()), math.Sqrt(squares)
 		gain := ends[0].variance() / ends[1].variance()
-		fmt.Fprintf(&table, "%-25s %-12v %9.2f %9.2f %11.6g %12.6g %9.2g %9.2g %8.3g %8.3g\n", c.name, last.Twin.Kind, 1e3*seconds[0], 1e3*seconds[1],
+		fmt.Fprintf(&table, "%-25s %-12v %9.2f %9.2f %11.6g %12.6g %9.2g %9.2g %8.3g %8.3g\n",
+			c.name, last.Twin.Kind, 1e3*seconds[0], 1e3*seconds[1],
 			last.Symmetric.Lower, last.Symmetric.Upper, seen, said, gain, gain*seconds[0]/seconds[1])
 		if uncertaintytest.Long() && seen > 1.25*said {
 			t.Errorf("%s: ends scatter by %.3g u, said %.3g u", c.name, seen, said)
@@ -203,18 +206,21 @@ func TestAdaptiveKeepsItsPromise(t *testing.T) {
 			if c.name == "square and noise" || c.name == "product" { // the linear budget has another u
 				delta = 0.5 * math.Pow(10, math.Floor(math.Log10(about.StandardUncertainty))+1-float64(c.digits))
 			}
-			if math.Abs(o.Symmetric.Lower-about.Symmetric.Lower) <= delta && math.Abs(o.Symmetric.Upper-about.Symmetric.Upper) <= delta {
+			if math.Abs(o.Symmetric.Lower-about.Symmetric.Lower) <= delta &&
+				math.Abs(o.Symmetric.Upper-about.Symmetric.Upper) <= delta {
 				held++
 			}
 			most = max(most, s.Trials)
 			// As the procedure asks of a plain run: 2.5 deviations of the worse end.
-			plain := max(o.Sampling.Lower*math.Sqrt(max(1, o.Twin.Lower.Gain)), o.Sampling.Upper*math.Sqrt(max(1, o.Twin.Upper.Gain)))
+			plain := max(o.Sampling.Lower*math.Sqrt(max(1, o.Twin.Lower.Gain)),
+				o.Sampling.Upper*math.Sqrt(max(1, o.Twin.Upper.Gain)))
 			needed += float64(s.Trials) * math.Pow(2.5*plain/delta, 2) / float64(repetitions)
 		}
 		if fine := max(about.Sampling.Lower, about.Sampling.Upper); fine > delta/5 {
 			t.Errorf("%s: the reference is good to %.2g only, tolerance %.2g", c.name, fine, delta)
 		}
-		t.Logf("%s: %d digits, at most %d trials, plain about %.3g, promise held in %d of %d", c.name, c.digits, most, needed, held, repetitions)
+		t.Logf("%s: %d digits, at most %d trials, plain about %.3g, promise held in %d of %d",
+			c.name, c.digits, most, needed, held, repetitions)
 		allowed := 0.05*float64(repetitions) + 3*math.Sqrt(0.05*float64(repetitions)) // in the short form
 		if uncertaintytest.Long() {
 			allowed = 0.05 * float64(repetitions)

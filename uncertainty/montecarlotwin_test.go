@@ -70,7 +70,8 @@ func twinCases() []twinCase {
 // standard uncertainty.
 type repeated struct{ off, scatter, said [4]float64 }
 
-func repeat(t testing.TB, m uncertainty.MonteCarlo, y uncertainty.Quantity, seeds int, about *uncertainty.Output) (r repeated) {
+func repeat(t testing.TB, m uncertainty.MonteCarlo, y uncertainty.Quantity, seeds int,
+	about *uncertainty.Output) (r repeated) {
 	t.Helper()
 	values := func(o *uncertainty.Output) [4]float64 {
 		return [4]float64{o.Symmetric.Lower, o.Symmetric.Upper, o.Estimate, o.StandardUncertainty}
@@ -151,10 +152,12 @@ func TestTwinsThatMislead(t *testing.T) {
 			}
 			noise := 5 / math.Sqrt(2*float64(seeds))
 			if r := twin.scatter[k] / plain.scatter[k]; r > 1.05+noise/2 {
-				t.Errorf("%s, %s: scatter %.3g with a twin (%v), %.3g without", name, figure, twin.scatter[k], about.Twin, plain.scatter[k])
+				t.Errorf("%s, %s: scatter %.3g with a twin (%v), %.3g without", name, figure,
+					twin.scatter[k], about.Twin, plain.scatter[k])
 			}
 			if r := twin.scatter[k] / twin.said[k]; r > 1.2+noise {
-				t.Errorf("%s, %s: scatter %.3g, said %.3g (%v)", name, figure, twin.scatter[k], twin.said[k], about.Twin)
+				t.Errorf("%s, %s: scatter %.3g, said %.3g (%v)", name, figure, twin.scatter[k],
+					twin.said[k], about.Twin)
 			}
 		}
 		t.Logf("%s: %v", name, about.Twin)
@@ -218,7 +221,8 @@ func TestLinearModelsAreConvolved(t *testing.T) {
 	mean := in("m", uncertainty.TypeA(1, 2, 4, 3, 5))
 	gamma := in("g", distuv.Gamma{Alpha: 3, Beta: 1})
 	c := mat.NewSymDense(2, []float64{1, 0.5, 0.5, 1})
-	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2}, Covariance: c, DOF: 7}.Inputs()
+	joint := uncertainty.JointSource{Names: []string{"p", "q"}, Estimates: []float64{1, 2},
+		Covariance: c, DOF: 7}.Inputs()
 	k := func(p, dof float64) float64 { return factor(t, p, dof) }
 	for _, c := range []struct {
 		name                string
@@ -238,12 +242,16 @@ func TestLinearModelsAreConvolved(t *testing.T) {
 		if o.Twin.Kind != uncertainty.TwinExact || s.Trials > 20_000 || o.Sampling != (uncertainty.Sampling{}) {
 			t.Errorf("%s: %v, %d trials, sampling %+v", c.name, o.Twin, s.Trials, o.Sampling)
 		}
-		for _, f := range [][2]float64{{o.Estimate, c.estimate}, {o.StandardUncertainty, c.u}, {o.Symmetric.Lower, c.lower}, {o.Symmetric.Upper, c.upper}} {
+		for _, f := range [][2]float64{{o.Estimate, c.estimate}, {o.StandardUncertainty, c.u},
+			{o.Symmetric.Lower, c.lower}, {o.Symmetric.Upper, c.upper}} {
 			if math.Abs(f[0]-f[1]) > 2e-8*c.u {
 				t.Errorf("%s: %v; want %v", c.name, f[0], f[1])
 			}
 		}
-		if w := o.Shortest.Width(); c.name != "gamma" && o.Shortest != o.Symmetric || w > o.Symmetric.Width() || c.name == "gamma" && math.Abs(o.CDF(o.Shortest.Upper)-o.CDF(o.Shortest.Lower)-0.95) > 1e-9 {
+		if w := o.Shortest.Width(); c.name != "gamma" && o.Shortest != o.Symmetric ||
+			w > o.Symmetric.Width() ||
+			c.name == "gamma" && math.Abs(
+				o.CDF(o.Shortest.Upper)-o.CDF(o.Shortest.Lower)-0.95) > 1e-9 {
 			t.Errorf("%s: shortest %v, symmetric %v", c.name, o.Shortest, o.Symmetric)
 		}
 		if math.Abs(o.CDF(c.lower)-0.025) > 2e-9 || math.Abs(o.Survival(c.upper)-0.025) > 2e-9 {
@@ -252,7 +260,8 @@ func TestLinearModelsAreConvolved(t *testing.T) {
 	}
 	// Beside a model that bends all trials are made.
 	s := simulate(t, uncertainty.MonteCarlo{Trials: 30_000}, mean, voltageSquared())
-	if s.Trials != 30_000 || s.Outputs[0].Twin.Kind != uncertainty.TwinExact || s.Outputs[1].Twin.Kind != uncertainty.TwinLogarithmic {
+	if s.Trials != 30_000 || s.Outputs[0].Twin.Kind != uncertainty.TwinExact ||
+		s.Outputs[1].Twin.Kind != uncertainty.TwinLogarithmic {
 		t.Errorf("%d trials, %v and %v", s.Trials, s.Outputs[0].Twin, s.Outputs[1].Twin)
 	}
 }
@@ -277,7 +286,9 @@ func TestTwinsTurnThemselvesOff(t *testing.T) {
 		o := simulate(t, c.m, c.y).Outputs[0]
 		c.m.Twin = uncertainty.TwinOff
 		plain := simulate(t, c.m, c.y).Outputs[0]
-		if o.Twin.Kind != uncertainty.TwinNone || o.Twin.Reason != c.want || o.Symmetric != plain.Symmetric || o.Shortest != plain.Shortest || o.Sampling != plain.Sampling || o.Estimate != plain.Estimate {
+		if o.Twin.Kind != uncertainty.TwinNone || o.Twin.Reason != c.want ||
+			o.Symmetric != plain.Symmetric || o.Shortest != plain.Shortest ||
+			o.Sampling != plain.Sampling || o.Estimate != plain.Estimate {
 			t.Errorf("%s: %+v, %v and %v", c.name, o.Twin, o, plain)
 		}
 		if !strings.HasSuffix(o.String(), "(no twin: "+c.want+")") {
@@ -293,8 +304,11 @@ func TestTwinsTurnThemselvesOff(t *testing.T) {
 func TestTwinsOfKeptTrials(t *testing.T) {
 	for _, c := range twinCases() {
 		streamed := simulate(t, uncertainty.MonteCarlo{Trials: 40_000, Seed: 5}, c.y).Outputs[0]
-		kept := simulate(t, uncertainty.MonteCarlo{Trials: 40_000, Seed: 5, Quantiles: []float64{0.025, 0.5}}, c.y).Outputs[0]
-		if streamed.Symmetric != kept.Symmetric || streamed.Shortest != kept.Shortest || !near(streamed.Estimate, kept.Estimate, 1e-12) || !near(streamed.StandardUncertainty, kept.StandardUncertainty, 1e-9) {
+		kept := simulate(t, uncertainty.MonteCarlo{Trials: 40_000, Seed: 5,
+			Quantiles: []float64{0.025, 0.5}}, c.y).Outputs[0]
+		if streamed.Symmetric != kept.Symmetric || streamed.Shortest != kept.Shortest ||
+			!near(streamed.Estimate, kept.Estimate, 1e-12) ||
+			!near(streamed.StandardUncertainty, kept.StandardUncertainty, 1e-9) {
 			t.Errorf("%s: streamed %v, kept %v", c.name, streamed, kept)
 		}
 		if kept.Quantiles[0] != kept.Symmetric.Lower {
@@ -406,7 +420,8 @@ func ExampleTwinMode() {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%v: u = %.3f ± %.3f\n", mode, s.Outputs[0].StandardUncertainty, s.Outputs[0].Sampling.StandardUncertainty)
+		fmt.Printf("%v: u = %.3f ± %.3f\n", mode, s.Outputs[0].StandardUncertainty,
+			s.Outputs[0].Sampling.StandardUncertainty)
 	}
 	// Output:
 	// auto: u = 1.000 ± 0.000
@@ -421,7 +436,8 @@ func TestTwinJSON(t *testing.T) {
 	if err != nil || json.Unmarshal(text, &back) != nil || back.Twin != o.Twin {
 		t.Errorf("%s: %v", text, err)
 	}
-	if text, _ := json.Marshal(simulate(t, uncertainty.MonteCarlo{Trials: 1000}, uncertainty.Exact(1)).Outputs[0]); strings.Contains(string(text), "twin") {
+	if text, _ := json.Marshal(simulate(t, uncertainty.MonteCarlo{Trials: 1000},
+		uncertainty.Exact(1)).Outputs[0]); strings.Contains(string(text), "twin") {
 		t.Errorf("%s", text)
 	}
 }

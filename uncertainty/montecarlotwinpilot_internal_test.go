@@ -41,7 +41,8 @@ func TestFirstTrialsKeepWhatHelps(t *testing.T) {
 		}
 		t.Logf("gain %v, tail %v: %d of %d dropped, %d independent ones kept", c.gain, c.tail, dropped, times, kept)
 		if float64(dropped) > c.most*times+3*math.Sqrt(c.most*times) || kept > times/100 {
-			t.Errorf("gain %v, tail %v: %d of %d dropped, %d independent ones kept", c.gain, c.tail, dropped, times, kept)
+			t.Errorf("gain %v, tail %v: %d of %d dropped, %d independent ones kept", c.gain, c.tail,
+				dropped, times, kept)
 		}
 	}
 }

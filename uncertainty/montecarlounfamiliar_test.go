@@ -143,7 +143,8 @@ func TestUnfamiliarModelsAgainstSamplers(t *testing.T) {
 			m.Seed = seed
 			o := simulate(t, m, c.y).Outputs[0]
 			twin = o.Twin
-			for i, d := range [2][2]float64{{o.Symmetric.Lower - want[0], o.Sampling.Lower}, {o.Symmetric.Upper - want[1], o.Sampling.Upper}} {
+			for i, d := range [2][2]float64{{o.Symmetric.Lower - want[0], o.Sampling.Lower},
+				{o.Symmetric.Upper - want[1], o.Sampling.Upper}} {
 				off[i] += d[0] / n
 				square[i] += d[0] * d[0] / n
 				said[i] += d[1] * d[1] / n
@@ -153,10 +154,12 @@ func TestUnfamiliarModelsAgainstSamplers(t *testing.T) {
 			seen := math.Sqrt(max(0, square[i]-off[i]*off[i]) * n / (n - 1))
 			// 5 standard deviations, and what lies between two trials of the sampler.
 			if math.Abs(off[i]) > 5*math.Hypot(own[i], seen/math.Sqrt(n))+1e-9 {
-				t.Errorf("%s, %s end: off by %.3g, sampler %.3g, scatter %.3g (%v)", c.name, end, off[i], own[i], seen, twin)
+				t.Errorf("%s, %s end: off by %.3g, sampler %.3g, scatter %.3g (%v)", c.name, end,
+					off[i], own[i], seen, twin)
 			}
 			if seen > (1.2+4/math.Sqrt(2*n))*math.Sqrt(said[i])+1e-9 {
-				t.Errorf("%s, %s end: seeds scatter by %.3g, said %.3g (%v)", c.name, end, seen, math.Sqrt(said[i]), twin)
+				t.Errorf("%s, %s end: seeds scatter by %.3g, said %.3g (%v)", c.name, end, seen,
+					math.Sqrt(said[i]), twin)
 			}
 		}
 		t.Logf("%s: %v", c.name, twin)

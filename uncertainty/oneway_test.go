@@ -77,7 +77,8 @@ func TestPublishedOneWay(t *testing.T) {
 			if !ok {
 				continue // another method than the analysis of variance
 			}
-			p := uncertaintytest.Published{Name: s.ID + " " + name, Source: s.Source, Place: s.Place, Printed: printed, Provenance: uncertaintytest.Seen}
+			p := uncertaintytest.Published{Name: s.ID + " " + name, Source: s.Source,
+				Place: s.Place, Printed: printed, Provenance: uncertaintytest.Seen}
 			p.Run(t, v)
 		}
 	}
@@ -118,7 +119,8 @@ func TestPublishedOneWayGUM(t *testing.T) {
 		{"standard deviation between", "H.5.2.5, eq. H.28", "43e-6", a.Between(), ""},
 		{"u of the mean", "H.5.2.5, eq. H.28", "18e-6", u, ""},
 	} {
-		p := uncertaintytest.Published{Name: row.name, Source: "JCGM 100:2008", Place: row.place, Printed: row.printed, Provenance: uncertaintytest.FromMemory, Exception: row.exception}
+		p := uncertaintytest.Published{Name: row.name, Source: "JCGM 100:2008", Place: row.place,
+			Printed: row.printed, Provenance: uncertaintytest.FromMemory, Exception: row.exception}
 		p.Run(t, row.got)
 	}
 }

@@ -164,7 +164,8 @@ func TestPolesAndEndsOfFunctions(t *testing.T) {
 		}, 1, 0},
 	} {
 		if name != "a call" { // which is looked at one input at a time, as far as 3.1
-			checkPole(t, name, evaluate(t, w.Add(f.of(near(f.x, f.end)))).Warnings, uncertainty.ErrFirstOrder, distuv.UnitNormal.Survival(3))
+			checkPole(t, name, evaluate(t, w.Add(f.of(near(f.x, f.end)))).Warnings,
+				uncertainty.ErrFirstOrder, distuv.UnitNormal.Survival(3))
 		} else if b := evaluate(t, w.Add(f.of(near(f.x, f.end)))); !warned(b, uncertainty.ErrFirstOrder) {
 			t.Errorf("%s: %v", name, b.Warnings)
 		}

@@ -22,11 +22,14 @@ func TestPublishedGUMCertificates(t *testing.T) {
 	t.Run("4.3.3", func(t *testing.T) {
 		b := evaluate(t, uncertainty.Input("mS", uncertainty.Certificate(1000.000325, 240e-6, 3)))
 		u := b.StandardUncertainty
-		checkPublished(t, "gum-4.3.3-mass-certificate", map[string]float64{"u": u, "u_rel": u / b.Estimate, "var": u * u})
+		checkPublished(t, "gum-4.3.3-mass-certificate",
+			map[string]float64{"u": u, "u_rel": u / b.Estimate, "var": u * u})
 	})
 	t.Run("4.3.4", func(t *testing.T) {
 		// The guide takes the printed factor 2.58; the exact one agrees with its figures.
-		b := evaluate(t, uncertainty.Input("RS", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 10.000742, U: 129e-6, P: 0.99, DOF: infinity})))
+		b := evaluate(t, uncertainty.Input("RS",
+			uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 10.000742, U: 129e-6,
+				P: 0.99, DOF: infinity})))
 		u := b.StandardUncertainty
 		checkPublished(t, "gum-4.3.4-resistor-certificate", map[string]float64{
 			"u": u, "u_rel": u / b.Estimate, "var": u * u,
@@ -34,7 +37,9 @@ func TestPublishedGUMCertificates(t *testing.T) {
 		})
 	})
 	t.Run("4.3.5", func(t *testing.T) {
-		b := evaluate(t, uncertainty.Input("l", uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 10.11, U: 0.04, P: 0.5, DOF: infinity})))
+		b := evaluate(t, uncertainty.Input("l",
+			uncertainty.CertificateDOF(uncertainty.CertificateStatement{X: 10.11, U: 0.04, P: 0.5,
+				DOF: infinity})))
 		u := b.StandardUncertainty
 		checkPublished(t, "gum-4.3.5-fifty-fifty", map[string]float64{
 			"u": u, "var": u * u, "multiplier": u / 0.04,
@@ -78,7 +83,8 @@ func TestPublishedGUMPower(t *testing.T) {
 	const v, r0, alpha, temp, t0 = 10, 100, 0.004, 25, 20
 	q, err := uncertainty.Formula("V*V/(R0*(1 + alpha*(t - 20)))",
 		uncertainty.Input("V", uncertainty.Normal(v, 0.01)), uncertainty.Input("R0", uncertainty.Normal(r0, 0.05)),
-		uncertainty.Input("alpha", uncertainty.Normal(alpha, 1e-5)), uncertainty.Input("t", uncertainty.Normal(temp, 0.1)))
+		uncertainty.Input("alpha", uncertainty.Normal(alpha, 1e-5)),
+		uncertainty.Input("t", uncertainty.Normal(temp, 0.1)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -240,7 +246,8 @@ func TestPublishedGUMResistanceReactance(t *testing.T) {
 				got[prefix+"urel_"+name] = b.StandardUncertainty / b.Estimate
 			}
 		}
-		got[prefix+"r_R_X"], got[prefix+"r_R_Z"], got[prefix+"r_X_Z"] = correlationOf(t, m, 0, 1), correlationOf(t, m, 0, 2), correlationOf(t, m, 1, 2)
+		got[prefix+"r_R_X"], got[prefix+"r_R_Z"], got[prefix+"r_X_Z"] = correlationOf(t, m, 0, 1),
+			correlationOf(t, m, 0, 2), correlationOf(t, m, 1, 2)
 	}
 	// Approach 1: the means and their covariance.
 	joint := uncertainty.JointTypeA(names, series).Inputs()
@@ -250,8 +257,10 @@ func TestPublishedGUMResistanceReactance(t *testing.T) {
 		t.Fatal(err)
 	}
 	got["V"], got["I"], got["phi"] = joint[0].Estimate(), 1000*joint[1].Estimate(), joint[2].Estimate()
-	got["u_V"], got["u_I"], got["u_phi"] = in.Budgets[0].StandardUncertainty, 1000*in.Budgets[1].StandardUncertainty, in.Budgets[2].StandardUncertainty
-	got["r_V_I"], got["r_V_phi"], got["r_I_phi"] = correlationOf(t, in, 0, 1), correlationOf(t, in, 0, 2), correlationOf(t, in, 1, 2)
+	got["u_V"], got["u_I"], got["u_phi"] = in.Budgets[0].StandardUncertainty,
+		1000*in.Budgets[1].StandardUncertainty, in.Budgets[2].StandardUncertainty
+	got["r_V_I"], got["r_V_phi"], got["r_I_phi"] = correlationOf(t, in, 0, 1),
+		correlationOf(t, in, 0, 2), correlationOf(t, in, 1, 2)
 	// Table H.5: the same with the correlations left out.
 	var alone []uncertainty.Quantity
 	for i, name := range names {
@@ -261,7 +270,8 @@ func TestPublishedGUMResistanceReactance(t *testing.T) {
 	// Approach 2: R, X and Z of each set of observations.
 	sets := make([][]float64, 3)
 	for i := range series[0] {
-		ys := model([]uncertainty.Quantity{uncertainty.Exact(series[0][i]), uncertainty.Exact(series[1][i]), uncertainty.Exact(series[2][i])})
+		ys := model([]uncertainty.Quantity{uncertainty.Exact(series[0][i]),
+			uncertainty.Exact(series[1][i]), uncertainty.Exact(series[2][i])})
 		for k, name := range []string{"R", "X", "Z"} {
 			sets[k] = append(sets[k], ys[k].Estimate())
 			got[fmt.Sprintf("approach2_%s_%d", name, i+1)] = ys[k].Estimate()
@@ -278,7 +288,8 @@ func TestPublishedGUMHardness(t *testing.T) {
 	machine := uncertainty.Input("Dc", uncertainty.Normal(0, math.Sqrt((0.1*0.1+0.11*0.11)/6)))
 	block := uncertainty.Input("Db", uncertainty.Triangular(0, 0.27))
 	standard := uncertainty.Input("DS", uncertainty.Normal(0, 0.5))
-	h := uncertainty.Linear(100, []float64{-1, -1, -1, -1, -1}, []uncertainty.Quantity{repeat, step, machine, block, standard})
+	h := uncertainty.Linear(100, []float64{-1, -1, -1, -1, -1},
+		[]uncertainty.Quantity{repeat, step, machine, block, standard})
 	m, err := uncertainty.EvaluateAll(h, h.Scale(0.002))
 	if err != nil {
 		t.Fatal(err)

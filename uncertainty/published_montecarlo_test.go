@@ -66,7 +66,8 @@ const (
 type figures map[string]float64
 
 // replicate runs a simulation with several seeds, and with twins at last.
-func replicate(t *testing.T, m uncertainty.MonteCarlo, read func(s *uncertainty.Simulation) figures, ys ...uncertainty.Quantity) []figures {
+func replicate(t *testing.T, m uncertainty.MonteCarlo, read func(s *uncertainty.Simulation) figures,
+	ys ...uncertainty.Quantity) []figures {
 	t.Helper()
 	var out []figures
 	m.Trials = replicaTrial
@@ -121,7 +122,9 @@ func checkSimulated(t *testing.T, id string, computed figures, runs []figures) {
 	const sigmas = 3.5
 	runs, twins := runs[:min(len(runs), replicas)], runs[min(len(runs), replicas):]
 	for _, row := range e.Published {
-		p := uncertaintytest.Published{Name: e.Title + ": " + row.Name, Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception}
+		p := uncertaintytest.Published{Name: e.Title + ": " + row.Name, Source: e.Source,
+			Place: e.Place, Provenance: e.Provenance, Printed: row.Printed,
+			Exception: row.Exception}
 		if row.Kind == "" {
 			got, ok := computed[row.Name]
 			if !ok {
@@ -145,7 +148,9 @@ func checkSimulated(t *testing.T, id string, computed figures, runs []figures) {
 		for _, f := range twins {
 			// The noise of a twin is less: that of the plain runs covers it.
 			room := sigmas * math.Hypot(noise, scatter(row.Kind, noise, row.Trials))
-			if ok, err := uncertaintytest.Agrees(max(f[row.Name]-room, min(f[row.Name]+room, printed)), row.Printed); (!ok || err != nil) && row.Exception == "" {
+			if ok, err := uncertaintytest.Agrees(
+				max(f[row.Name]-room, min(f[row.Name]+room, printed)), row.Printed); (!ok ||
+				err != nil) && row.Exception == "" {
 				t.Errorf("%s: %s with a twin is %v, printed %s", id, row.Name, f[row.Name], row.Printed)
 			}
 		}
@@ -183,7 +188,8 @@ func one(s *uncertainty.Simulation) figures {
 	return figures{
 		"y": o.Estimate, "u": o.StandardUncertainty, "low": o.Symmetric.Lower, "high": o.Symmetric.Upper,
 		"shortest_low": o.Shortest.Lower, "shortest_high": o.Shortest.Upper,
-		"mcm_y": o.Estimate, "mcm_u": o.StandardUncertainty, "mcm_low": o.Symmetric.Lower, "mcm_high": o.Symmetric.Upper,
+		"mcm_y": o.Estimate, "mcm_u": o.StandardUncertainty, "mcm_low": o.Symmetric.Lower,
+		"mcm_high": o.Symmetric.Upper,
 	}
 }
 
@@ -236,7 +242,9 @@ func TestPublishedThreeRectangles(t *testing.T) {
 
 func TestPublishedMassCalibration(t *testing.T) {
 	in := uncertainty.Input
-	rhoA, rhoW, rhoR := in("rhoA", uncertainty.Rectangular(1.2, 0.1)), in("rhoW", uncertainty.Rectangular(8000, 1000)), in("rhoR", uncertainty.Rectangular(8000, 50))
+	rhoA, rhoW, rhoR := in("rhoA", uncertainty.Rectangular(1.2, 0.1)),
+		in("rhoW", uncertainty.Rectangular(8000, 1000)),
+		in("rhoR", uncertainty.Rectangular(8000, 50))
 	mass := in("mR", uncertainty.Normal(100_000, 0.05)).Add(in("dmR", uncertainty.Normal(1.234, 0.02)))
 	one1 := uncertainty.Exact(1)
 	buoyancy := rhoA.Sub(uncertainty.Exact(1.2)).Mul(one1.Div(rhoW).Sub(one1.Div(rhoR)))
@@ -251,8 +259,10 @@ func TestPublishedMassCalibration(t *testing.T) {
 		return f
 	}, y)
 	checkSimulated(t, "jcgm101-9.3-mass-calibration", figures{
-		"guf1_y": b1.Estimate, "guf1_u": b1.StandardUncertainty, "guf1_low": b1.Expanded.Lower, "guf1_high": b1.Expanded.Upper,
-		"guf2_y": b2.Estimate, "guf2_u": b2.StandardUncertainty, "guf2_low": b2.Expanded.Lower, "guf2_high": b2.Expanded.Upper,
+		"guf1_y": b1.Estimate, "guf1_u": b1.StandardUncertainty, "guf1_low": b1.Expanded.Lower,
+		"guf1_high": b1.Expanded.Upper,
+		"guf2_y":    b2.Estimate, "guf2_u": b2.StandardUncertainty, "guf2_low": b2.Expanded.Lower,
+		"guf2_high": b2.Expanded.Upper,
 	}, runs)
 }
 
@@ -262,10 +272,12 @@ func TestPublishedComparisonLoss(t *testing.T) {
 		for _, x := range []float64{0, 0.010, 0.050} {
 			id := "jcgm101-9.4-loss-r" + strconv.FormatFloat(r, 'g', -1, 64) + "-x" + strconv.FormatFloat(x, 'f', 3, 64)
 			t.Run(id, func(t *testing.T) {
-				x1, x2 := uncertainty.Input("X1", uncertainty.Normal(x, 0.005)), uncertainty.Input("X2", uncertainty.Normal(0, 0.005))
+				x1, x2 := uncertainty.Input("X1", uncertainty.Normal(x, 0.005)),
+					uncertainty.Input("X2", uncertainty.Normal(0, 0.005))
 				if r != 0 {
 					v := 0.005 * 0.005
-					q := uncertainty.Joint([]string{"X1", "X2"}, []float64{x, 0}, mat.NewSymDense(2, []float64{v, r * v, r * v, v}))
+					q := uncertainty.Joint([]string{"X1", "X2"}, []float64{x, 0},
+						mat.NewSymDense(2, []float64{v, r * v, r * v, v}))
 					x1, x2 = q[0], q[1]
 				}
 				y := x1.Mul(x1).Add(x2.Mul(x2))
@@ -283,7 +295,8 @@ func TestPublishedComparisonLoss(t *testing.T) {
 					"A_y": (b2.Estimate + b2.Higher.Bias) / unit, "A_u": b2.StandardUncertainty / unit,
 					"G_y": b1.Estimate / unit, "G1_u": b1.StandardUncertainty / unit,
 					"G1_low": b1.Expanded.Lower / unit, "G1_high": b1.Expanded.Upper / unit,
-					"G2_u": b2.StandardUncertainty / unit, "G2_low": b2.Expanded.Lower / unit, "G2_high": b2.Expanded.Upper / unit,
+					"G2_u": b2.StandardUncertainty / unit, "G2_low": b2.Expanded.Lower / unit,
+					"G2_high": b2.Expanded.Upper / unit,
 					// The shortest interval of a chi-squared distribution of two degrees of freedom (x1 = 0, r = 0).
 					"A_low": 0, "A_high": -2 * math.Log(0.05) * 25,
 				}
@@ -298,19 +311,25 @@ func TestPublishedGaugeBlockByMonteCarlo(t *testing.T) {
 		return uncertainty.Source{Name: name, Distribution: d, DOF: dof}.Input()
 	}
 	model := func(ls, d, d1, d2, as, t0, delta, da, dt uncertainty.Quantity) uncertainty.Quantity {
-		return ls.Sub(uncertainty.Exact(50_000_000)).Add(d).Add(d1).Add(d2).Sub(ls.Mul(da.Mul(t0.Add(delta)).Add(as.Mul(dt))))
+		return ls.Sub(uncertainty.Exact(50_000_000)).Add(d).Add(d1).Add(d2).Sub(
+			ls.Mul(da.Mul(t0.Add(delta)).Add(as.Mul(dt))))
 	}
 	y := model(
 		in("Ls", uncertainty.StudentT(50_000_623, 25, 18), 0), in("D", uncertainty.StudentT(215, 6, 24), 0),
 		in("d1", uncertainty.StudentT(0, 4, 5), 0), in("d2", uncertainty.StudentT(0, 7, 8), 0),
-		in("aS", uncertainty.Between(9.5e-6, 13.5e-6), 0), in("theta0", uncertainty.Normal(-0.1, 0.2), 0), in("Delta", uncertainty.Arcsine(0, 0.5), 0),
-		in("da", uncertainty.CurvilinearTrapezoidal(0, 1e-6, 1e-7), 0), in("dt", uncertainty.CurvilinearTrapezoidal(0, 0.05, 0.025), 0),
+		in("aS", uncertainty.Between(9.5e-6, 13.5e-6), 0),
+		in("theta0", uncertainty.Normal(-0.1, 0.2), 0),
+		in("Delta", uncertainty.Arcsine(0, 0.5), 0),
+		in("da", uncertainty.CurvilinearTrapezoidal(0, 1e-6, 1e-7), 0),
+		in("dt", uncertainty.CurvilinearTrapezoidal(0, 0.05, 0.025), 0),
 	)
 	// The budget of JCGM 100, H.1, with its degrees of freedom.
 	b := evaluate(t, model(
 		in("Ls", uncertainty.Normal(50_000_623, 25), 18), in("D", uncertainty.Normal(215, 13/math.Sqrt(5)), 24),
 		in("d1", uncertainty.Normal(0, 10/2.57), 5), in("d2", uncertainty.Normal(0, 20.0/3), 8),
-		in("aS", uncertainty.Rectangular(11.5e-6, 2e-6), 0), in("theta0", uncertainty.Normal(-0.1, 0.2), 0), in("Delta", uncertainty.Arcsine(0, 0.5), 0),
+		in("aS", uncertainty.Rectangular(11.5e-6, 2e-6), 0),
+		in("theta0", uncertainty.Normal(-0.1, 0.2), 0),
+		in("Delta", uncertainty.Arcsine(0, 0.5), 0),
 		in("da", uncertainty.Rectangular(0, 1e-6), 50), in("dt", uncertainty.Rectangular(0, 0.05), 2),
 	))
 	U := factor(t, 0.99, 16) * b.StandardUncertainty // next lower whole number of degrees of freedom
@@ -342,14 +361,16 @@ func TestPublishedGaugeBlockSecondOrder(t *testing.T) {
 		return 0
 	}
 	checkSimulated(t, "gum-H.1-second-order", figures{
-		"second_order_term_1": term("da", "theta"), "second_order_term_2": term("aS", "dt"), "u_l_second_order": b.StandardUncertainty,
+		"second_order_term_1": term("da", "theta"), "second_order_term_2": term("aS", "dt"),
+		"u_l_second_order": b.StandardUncertainty,
 	}, nil)
 }
 
 func TestPublishedBromine(t *testing.T) {
 	x := uncertainty.Input("x79", uncertainty.Normal(0.5, 0.005))
 	y := x.Mul(uncertainty.Exact(1).Sub(x)).Scale(2)
-	checkSimulated(t, "gum6-13.1.4-bromine", figures{"guf_u": evaluate(t, y).StandardUncertainty}, replicate(t, uncertainty.MonteCarlo{}, one, y))
+	checkSimulated(t, "gum6-13.1.4-bromine", figures{"guf_u": evaluate(t, y).StandardUncertainty},
+		replicate(t, uncertainty.MonteCarlo{}, one, y))
 	if u := secondOrder(t, y).StandardUncertainty; !near(u, math.Sqrt(8)*0.005*0.005, 1e-12) {
 		t.Errorf("second-order u = %v", u)
 	}
@@ -377,7 +398,8 @@ func TestPublishedBivariateAdditive(t *testing.T) {
 	} {
 		t.Run(id, func(t *testing.T) {
 			x3 := uncertainty.Input("X3", third)
-			y1, y2 := uncertainty.Input("X1", uncertainty.Normal(0, 1)).Add(x3), uncertainty.Input("X2", uncertainty.Normal(0, 1)).Add(x3)
+			y1, y2 := uncertainty.Input("X1", uncertainty.Normal(0, 1)).Add(x3),
+				uncertainty.Input("X2", uncertainty.Normal(0, 1)).Add(x3)
 			m, err := uncertainty.EvaluateAll(y1, y2)
 			if err != nil {
 				t.Fatal(err)
@@ -391,7 +413,8 @@ func TestPublishedBivariateAdditive(t *testing.T) {
 				t.Fatal(err)
 			}
 			checkSimulated(t, id, figures{
-				"u_Y1": m.Budgets[0].StandardUncertainty, "u_Y2": m.Budgets[1].StandardUncertainty, "r": correlationOf(t, m, 0, 1),
+				"u_Y1": m.Budgets[0].StandardUncertainty, "u_Y2": m.Budgets[1].StandardUncertainty,
+				"r":      correlationOf(t, m, 0, 1),
 				"guf_kp": ellipse.K, "guf_kq": rectangle.K,
 			}, replicate(t, uncertainty.MonteCarlo{Regions: true}, two, y1, y2))
 		})
@@ -402,7 +425,8 @@ func TestPublishedPolarCoordinates(t *testing.T) {
 	for _, x := range []float64{0.001, 0.010, 0.100} {
 		id := "jcgm102-9.3-polar-r0-x" + strconv.FormatFloat(x, 'f', 3, 64)
 		t.Run(id, func(t *testing.T) {
-			x1, x2 := uncertainty.Input("X1", uncertainty.Normal(x, 0.01)), uncertainty.Input("X2", uncertainty.Normal(0, 0.01))
+			x1, x2 := uncertainty.Input("X1", uncertainty.Normal(x, 0.01)),
+				uncertainty.Input("X2", uncertainty.Normal(0, 0.01))
 			radius := uncertainty.Sqrt(x1.Mul(x1).Add(x2.Mul(x2)))
 			angle := uncertainty.Call("angle", func(v []float64) float64 { return math.Atan2(v[0], v[1]) }, x2, x1)
 			m, err := uncertainty.EvaluateAll(radius, angle)
@@ -414,10 +438,12 @@ func TestPublishedPolarCoordinates(t *testing.T) {
 				t.Fatal(err)
 			}
 			checkSimulated(t, id, figures{
-				"guf_R": m.Budgets[0].Estimate, "guf_u_R": m.Budgets[0].StandardUncertainty, "guf_u_Theta": exactAngle.StandardUncertainty,
+				"guf_R": m.Budgets[0].Estimate, "guf_u_R": m.Budgets[0].StandardUncertainty,
+				"guf_u_Theta": exactAngle.StandardUncertainty,
 			}, replicate(t, uncertainty.MonteCarlo{}, func(s *uncertainty.Simulation) figures {
 				f := two(s)
-				f["R"], f["Theta"], f["u_R"], f["u_Theta"] = s.Outputs[0].Estimate, s.Outputs[1].Estimate, f["u1"], f["u2"]
+				f["R"], f["Theta"], f["u_R"], f["u_Theta"] = s.Outputs[0].Estimate,
+					s.Outputs[1].Estimate, f["u1"], f["u2"]
 				f["r_R_Theta"] = f["r"]
 				return f
 			}, radius, angle))
@@ -451,7 +477,8 @@ func TestPublishedResistanceReactanceByMonteCarlo(t *testing.T) {
 		t.Fatal(err)
 	}
 	runs := replicate(t, uncertainty.MonteCarlo{}, func(s *uncertainty.Simulation) figures {
-		f := figures{"mcm_r_R_X": correlationOf(t, s, 0, 1), "mcm_r_R_Z": correlationOf(t, s, 0, 2), "mcm_one_minus_r_X_Z": 1 - correlationOf(t, s, 1, 2)}
+		f := figures{"mcm_r_R_X": correlationOf(t, s, 0, 1), "mcm_r_R_Z": correlationOf(t, s, 0, 2),
+			"mcm_one_minus_r_X_Z": 1 - correlationOf(t, s, 1, 2)}
 		for i, name := range []string{"R", "X", "Z"} {
 			f["mcm_u_"+name] = s.Outputs[i].StandardUncertainty
 			f["half_"+name] = s.Outputs[i].Symmetric.Width() / 2
@@ -462,8 +489,9 @@ func TestPublishedResistanceReactanceByMonteCarlo(t *testing.T) {
 	checkSimulated(t, "jcgm102-9.4-resistance-reactance", figures{
 		"R": m.Budgets[0].Estimate, "X": m.Budgets[1].Estimate, "Z": m.Budgets[2].Estimate,
 		"guf_u_R": u(m, 0), "guf_u_X": u(m, 1), "guf_u_Z": u(m, 2),
-		"r_R_X": correlationOf(t, m, 0, 1), "r_R_Z": correlationOf(t, m, 0, 2), "one_minus_r_X_Z": 1 - correlationOf(t, m, 1, 2),
-		"alt_u_R": u(alt, 0), "alt_u_X": u(alt, 1), "alt_u_Z": u(alt, 2),
+		"r_R_X": correlationOf(t, m, 0, 1), "r_R_Z": correlationOf(t, m, 0, 2),
+		"one_minus_r_X_Z": 1 - correlationOf(t, m, 1, 2),
+		"alt_u_R":         u(alt, 0), "alt_u_X": u(alt, 1), "alt_u_Z": u(alt, 2),
 	}, runs)
 }
 

@@ -135,5 +135,6 @@ func near(got, want, tolerance float64) bool {
 	if math.IsNaN(got) || math.IsNaN(want) {
 		return false
 	}
-	return got == want || math.Abs(got-want) <= tolerance*max(math.Abs(want), math.SmallestNonzeroFloat64) || want == 0 && math.Abs(got) <= tolerance
+	return got == want || math.Abs(got-want) <= tolerance*max(math.Abs(want),
+		math.SmallestNonzeroFloat64) || want == 0 && math.Abs(got) <= tolerance
 }

@@ -143,7 +143,9 @@ func TestPublishedC4(t *testing.T) {
 
 // Factors for the homogeneity of test items: F1 = χ²_0.95(g−1)/(g−1), F2 = (F_0.95 − 1)/2.
 func TestPublishedHomogeneityFactors(t *testing.T) {
-	f1 := []string{"2.10", "2.01", "1.94", "1.88", "1.83", "1.79", "1.75", "1.72", "1.69", "1.67", "1.64", "1.62", "1.60", "1.59"} // from g = 7 on
+	// From g = 7 on.
+	f1 := []string{"2.10", "2.01", "1.94", "1.88", "1.83", "1.79", "1.75", "1.72", "1.69", "1.67",
+		"1.64", "1.62", "1.60", "1.59"}
 	f2 := []string{"1.43", "1.25", "1.11", "1.01", "0.93", "0.86", "0.80", "0.75", "0.71", "0.68",
 		"0.64", "0.62", "0.59", "0.57"}
 	for i := range f1 {
@@ -272,7 +274,8 @@ func TestPublishedAnalysisOfVariance(t *testing.T) {
 			c.Among * c.Among},
 	} {
 		uncertaintytest.Published{
-			Name: row.name, Source: row.source, Place: row.place, Printed: row.printed, Provenance: uncertaintytest.FromMemory,
+			Name: row.name, Source: row.source, Place: row.place, Printed: row.printed,
+			Provenance: uncertaintytest.FromMemory,
 		}.Run(t, row.got)
 	}
 }

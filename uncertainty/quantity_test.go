@@ -85,11 +85,19 @@ func grow(r *rand.Rand, leaves []tree, depth int) tree {
 	case 1:
 		return tree{uncertainty.Atan(a.q), func(x []float64) float64 { return math.Atan(a.f(x)) }}
 	case 2:
-		return tree{uncertainty.Exp(uncertainty.Cos(a.q)), func(x []float64) float64 { return math.Exp(math.Cos(a.f(x))) }}
+		return tree{uncertainty.Exp(uncertainty.Cos(a.q)), func(x []float64) float64 {
+			return math.Exp(math.Cos(a.f(x)))
+		}}
 	case 3:
-		return tree{uncertainty.Sqrt(one.Add(a.q.Mul(a.q))), func(x []float64) float64 { v := a.f(x); return math.Sqrt(1 + v*v) }}
+		return tree{uncertainty.Sqrt(one.Add(a.q.Mul(a.q))), func(x []float64) float64 {
+			v := a.f(x)
+			return math.Sqrt(1 + v*v)
+		}}
 	case 4:
-		return tree{uncertainty.Log(uncertainty.Exact(2).Add(a.q.Mul(a.q))), func(x []float64) float64 { v := a.f(x); return math.Log(2 + v*v) }}
+		return tree{uncertainty.Log(uncertainty.Exact(2).Add(a.q.Mul(a.q))), func(x []float64) float64 {
+			v := a.f(x)
+			return math.Log(2 + v*v)
+		}}
 	}
 	b := grow(r, leaves, depth-1)
 	switch r.IntN(5) {
@@ -100,9 +108,14 @@ func grow(r *rand.Rand, leaves []tree, depth int) tree {
 	case 2:
 		return tree{uncertainty.Sin(a.q.Mul(b.q)), func(x []float64) float64 { return math.Sin(a.f(x) * b.f(x)) }}
 	case 3:
-		return tree{a.q.Div(uncertainty.Exact(2).Add(uncertainty.Sin(b.q))), func(x []float64) float64 { return a.f(x) / (2 + math.Sin(b.f(x))) }}
+		return tree{a.q.Div(uncertainty.Exact(2).Add(uncertainty.Sin(b.q))), func(x []float64) float64 {
+			return a.f(x) / (2 + math.Sin(b.f(x)))
+		}}
 	default:
-		return tree{uncertainty.Linear(0.5, []float64{2, -3}, []uncertainty.Quantity{a.q, b.q}), func(x []float64) float64 { return 0.5 + 2*a.f(x) - 3*b.f(x) }}
+		return tree{uncertainty.Linear(0.5, []float64{2, -3}, []uncertainty.Quantity{a.q, b.q}),
+			func(x []float64) float64 {
+				return 0.5 + 2*a.f(x) - 3*b.f(x)
+			}}
 	}
 }
 
@@ -115,7 +128,9 @@ func TestRandomModelsAgainstFiniteDifferences(t *testing.T) {
 		u := []float64{0.1 * r.Float64(), 0.1 * r.Float64(), 0.1 * r.Float64()}
 		var leaves []tree
 		for i, name := range names {
-			leaves = append(leaves, tree{uncertainty.Input(name, uncertainty.Normal(x[i], u[i])), func(x []float64) float64 { return x[i] }})
+			leaves = append(leaves,
+				tree{uncertainty.Input(name, uncertainty.Normal(x[i], u[i])),
+					func(x []float64) float64 { return x[i] }})
 		}
 		m := grow(r, leaves, 5)
 		b := evaluate(t, m.q)
@@ -130,13 +145,15 @@ func TestRandomModelsAgainstFiniteDifferences(t *testing.T) {
 			i := int(c.Name[0] - 'a')
 			scale := max(1, math.Abs(want[i]))
 			if math.Abs(c.Sensitivity-want[i]) > 1e-6*scale || math.Abs(call[c.Name]-c.Sensitivity) > 1e-6*scale {
-				t.Fatalf("seed %d, model %d: ∂/∂%s = %v, by Call %v; finite differences give %v", seed, n, c.Name, c.Sensitivity, call[c.Name], want[i])
+				t.Fatalf("seed %d, model %d: ∂/∂%s = %v, by Call %v; finite differences give %v",
+					seed, n, c.Name, c.Sensitivity, call[c.Name], want[i])
 			}
 			variance += c.Contribution * c.Contribution
 			shares += c.Share
 		}
 		if !near(b.StandardUncertainty, math.Sqrt(variance), 1e-12) || variance > 0 && !near(shares, 1, 1e-9) {
-			t.Fatalf("seed %d, model %d: u = %v, shares %v; want %v, 1", seed, n, b.StandardUncertainty, shares, math.Sqrt(variance))
+			t.Fatalf("seed %d, model %d: u = %v, shares %v; want %v, 1", seed, n,
+				b.StandardUncertainty, shares, math.Sqrt(variance))
 		}
 	}
 }
@@ -187,7 +204,8 @@ func TestCallWithGradient(t *testing.T) {
 		t.Error("a gradient that leaves out one derivative is accepted")
 	}
 	// The function may write into its argument.
-	vandal := uncertainty.Call("vandal", func(x []float64) float64 { v := x[0] * x[1]; x[0], x[1] = 0, 0; return v }, x, y)
+	vandal := uncertainty.Call("vandal",
+		func(x []float64) float64 { v := x[0] * x[1]; x[0], x[1] = 0, 0; return v }, x, y)
 	if c := sensitivities(t, vandal); !near(c["x"], 2, 1e-9) || !near(c["y"], 3, 1e-9) {
 		t.Errorf("function that writes into x: sensitivities %v; want 2 and 3", c)
 	}
@@ -212,13 +230,15 @@ func TestArithmetic(t *testing.T) {
 	} {
 		b, d := evaluate(t, c.q), sensitivities(t, c.q)
 		if b.Estimate != c.value || !near(b.StandardUncertainty, c.u, 1e-15) || d["x"] != c.dx || d["y"] != c.dy {
-			t.Errorf("%s = %v, u = %v, sensitivities %v; want %v, %v, %v, %v", c.name, b.Estimate, b.StandardUncertainty, d, c.value, c.u, c.dx, c.dy)
+			t.Errorf("%s = %v, u = %v, sensitivities %v; want %v, %v, %v, %v", c.name, b.Estimate,
+				b.StandardUncertainty, d, c.value, c.u, c.dx, c.dy)
 		}
 	}
 	if s := uncertainty.Sum(); s.Err() != nil || s.Estimate() != 0 {
 		t.Errorf("Sum() = %v, %v; want 0", s.Estimate(), s.Err())
 	}
-	if b := evaluate(t, uncertainty.Exact(5)); b.Estimate != 5 || b.StandardUncertainty != 0 || len(b.Components) != 0 || b.Expanded.U != 0 {
+	if b := evaluate(t, uncertainty.Exact(5)); b.Estimate != 5 || b.StandardUncertainty != 0 ||
+		len(b.Components) != 0 || b.Expanded.U != 0 {
 		t.Errorf("Exact(5): %+v", b)
 	}
 }

@@ -182,7 +182,8 @@ func TestEllipseGeometry(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := 4 * 6 * r.K * r.K; !near(r.Volume(), want, 1e-12) || r.Contains(10) || !r.Contains(10, -5) || r.Contains(10, 50) {
+	if want := 4 * 6 * r.K * r.K; !near(r.Volume(), want, 1e-12) || r.Contains(10) ||
+		!r.Contains(10, -5) || r.Contains(10, 50) {
 		t.Errorf("rectangle %+v", r)
 	}
 }
@@ -238,13 +239,16 @@ func TestSmallestRegion(t *testing.T) {
 	if !near(s.Ellipse.Volume(), want, 0.01) {
 		t.Errorf("simulated ellipse %v, analytical %v", s.Ellipse.Volume(), want)
 	}
-	if !s.Smallest.Contains(10, -5) || s.Smallest.Contains(10+8, -5-12) || s.Smallest.Contains(math.NaN(), 0) || s.Smallest.Contains(1e9, 0) {
+	if !s.Smallest.Contains(10, -5) || s.Smallest.Contains(10+8, -5-12) ||
+		s.Smallest.Contains(math.NaN(), 0) || s.Smallest.Contains(1e9, 0) {
 		t.Error("points of the smallest region")
 	}
 	if (&uncertainty.Region{}).Contains(0, 0) {
 		t.Error("the zero region holds a point")
 	}
-	s = simulate(t, uncertainty.MonteCarlo{Trials: 100_000, Regions: true}, uncertainty.Input("a", uncertainty.Rectangular(0, 1)), uncertainty.Input("b", uncertainty.Rectangular(0, 1)))
+	s = simulate(t, uncertainty.MonteCarlo{Trials: 100_000, Regions: true},
+		uncertainty.Input("a", uncertainty.Rectangular(0, 1)),
+		uncertainty.Input("b", uncertainty.Rectangular(0, 1)))
 	if got := s.Smallest.Area() / 4; got < 0.92 || got > 0.96 {
 		t.Errorf("smallest region covers %v of a square", got)
 	}

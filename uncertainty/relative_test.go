@@ -31,7 +31,8 @@ func TestPublishedRelativeUncertainties(t *testing.T) {
 		{"voltage, u/V", "JCGM 100:2008", "5.1.5", "16e-6", must(dvm.RelativeStandardUncertainty())},
 	} {
 		uncertaintytest.Published{
-			Name: row.name, Source: row.source, Place: row.place, Printed: row.printed, Provenance: uncertaintytest.FromMemory,
+			Name: row.name, Source: row.source, Place: row.place, Printed: row.printed,
+			Provenance: uncertaintytest.FromMemory,
 		}.Run(t, row.got)
 	}
 }
@@ -44,7 +45,8 @@ func TestRelativeBudget(t *testing.T) {
 	zero := uncertainty.Source{Name: "loss", Unit: "W", Distribution: uncertainty.Normal(0, 0.0005)}.Input()
 	b := evaluate(t, v.Mul(v).Div(r).Add(zero).Named("P"))
 	rel := must(b.Relative())
-	if want := math.Sqrt(0.004*0.004 + 0.001*0.001 + 0.002*0.002); !near(must(b.RelativeStandardUncertainty()), want, 1e-12) {
+	if want := math.Sqrt(0.004*0.004 + 0.001*0.001 + 0.002*0.002); !near(
+		must(b.RelativeStandardUncertainty()), want, 1e-12) {
 		t.Errorf("%v, want %v", must(b.RelativeStandardUncertainty()), want)
 	}
 	text := rel.String()
@@ -78,7 +80,8 @@ func TestRelativeBudget(t *testing.T) {
 
 func TestRelativeRefuses(t *testing.T) {
 	var none *uncertainty.Budget
-	for _, b := range []*uncertainty.Budget{none, {}, evaluate(t, source(uncertainty.Normal(0, 1))), {Estimate: 1e-320, StandardUncertainty: 1}} {
+	for _, b := range []*uncertainty.Budget{none, {}, evaluate(t, source(uncertainty.Normal(0, 1))),
+		{Estimate: 1e-320, StandardUncertainty: 1}} {
 		if _, err := b.Relative(); !errors.Is(err, uncertainty.ErrDomain) {
 			t.Errorf("%+v: %v", b, err)
 		}

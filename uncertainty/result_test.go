@@ -85,13 +85,15 @@ func TestDistributionOfAnOutput(t *testing.T) {
 		"exact":     {Trials: 1e6, Seed: 5},
 	} {
 		o := simulate(t, m, uncertainty.Input("x", uncertainty.StudentT(0, 1, 1))).Outputs[0]
-		for x, want := range map[float64]float64{-1: 0.25, 0: 0.5, 1: 0.75, 12.706: 0.975, -12.706: 0.025, 63.657: 0.995} {
+		for x, want := range map[float64]float64{-1: 0.25, 0: 0.5, 1: 0.75, 12.706: 0.975,
+			-12.706: 0.025, 63.657: 0.995} {
 			// Sampling, of all trials at the ends and of the pilot between.
 			if got, above := o.CDF(x), o.Survival(x); math.Abs(got-want) > 0.02 || math.Abs(got+above-1) > 1e-12 {
 				t.Errorf("%s: CDF(%v) = %v, above %v; want %v", name, x, got, above, want)
 			}
 		}
-		if o.CDF(math.Inf(1)) != 1 || o.CDF(math.Inf(-1)) != 0 || o.Survival(1e30) != 0 || o.CDF(1e30) != 1 || !math.IsNaN(o.CDF(math.NaN())) {
+		if o.CDF(math.Inf(1)) != 1 || o.CDF(math.Inf(-1)) != 0 || o.Survival(1e30) != 0 ||
+			o.CDF(1e30) != 1 || !math.IsNaN(o.CDF(math.NaN())) {
 			t.Errorf("%s: at the ends %v, %v, %v", name, o.CDF(math.Inf(-1)), o.CDF(math.Inf(1)), o.Survival(1e30))
 		}
 		if got := o.CDF(o.Symmetric.Lower); math.Abs(got-0.025) > 2/float64(m.Trials) {
@@ -136,7 +138,8 @@ func TestSharesOfCorrelatedInputs(t *testing.T) {
 	q := uncertainty.Joint([]string{"a", "b"}, []float64{1, 2}, mat.NewSymDense(2, []float64{1, -0.5, -0.5, 1}))
 	b := evaluate(t, q[0].Add(q[1])) // variance 1 + 1 − 1
 	if b.Components[0].Share != 1 || b.Components[1].Share != 1 || math.Abs(b.Correlations[0].Share+1) > 1e-15 {
-		t.Errorf("shares %v, %v, covariance %v; want 1, 1, -1", b.Components[0].Share, b.Components[1].Share, b.Correlations[0].Share)
+		t.Errorf("shares %v, %v, covariance %v; want 1, 1, -1", b.Components[0].Share,
+			b.Components[1].Share, b.Correlations[0].Share)
 	}
 	text := b.String()
 	if !strings.Contains(text, "covariance of a and b  -100.00 %  ░░░░") {

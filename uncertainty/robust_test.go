@@ -126,7 +126,8 @@ func TestRobustMeansHold(t *testing.T) {
 		b.Components[0].Type != uncertainty.EvaluationA {
 		t.Errorf("%v degrees of freedom, type %v", b.DOF, b.Components[0].Type)
 	}
-	if err := source(uncertainty.RobustMean{Observations: 1}.Distribution()).Err(); !errors.Is(err, uncertainty.ErrObservations) {
+	if err := source(uncertainty.RobustMean{Observations: 1}.Distribution()).Err(); !errors.Is(err,
+		uncertainty.ErrObservations) {
 		t.Errorf("one observation: %v", err)
 	}
 	if err := source(uncertainty.RobustMean{Scale: -1,

@@ -45,7 +45,9 @@ func anyResults(r *rand.Rand, id int) []uncertainty.Quantity {
 	}
 	var inputs []uncertainty.Quantity
 	for i := range 2 + r.IntN(8) {
-		s := uncertainty.Source{Name: fmt.Sprintf("x%d \"<µ>\"", i), Note: []string{"", "certificate 17/2026"}[r.IntN(2)], Distribution: laws[r.IntN(len(laws))]()}
+		s := uncertainty.Source{Name: fmt.Sprintf("x%d \"<µ>\"", i),
+			Note:         []string{"", "certificate 17/2026"}[r.IntN(2)],
+			Distribution: laws[r.IntN(len(laws))]()}
 		if r.IntN(3) == 0 {
 			s.ID = fmt.Sprintf("source %d/%d", id, i)
 		}
@@ -123,7 +125,8 @@ func TestRecordsRoundTrip(t *testing.T) {
 				t.Fatal(err)
 			}
 			if bound := 1e-6 * math.Sqrt(a.Covariance.At(i, i)); d.Estimate != 0 || d.StandardUncertainty > bound {
-				t.Errorf("record %d: %s differs from itself by %v, u = %v", id, q.Name(), d.Estimate, d.StandardUncertainty)
+				t.Errorf("record %d: %s differs from itself by %v, u = %v", id, q.Name(),
+					d.Estimate, d.StandardUncertainty)
 			}
 		}
 	}
@@ -151,7 +154,8 @@ func TestBudgetsRoundTrip(t *testing.T) {
 			if err := json.Unmarshal(text, &got); err != nil {
 				t.Fatalf("%v\n%s", err, text)
 			}
-			if diff := cmp.Diff(want, &got, cmpopts.IgnoreUnexported(uncertainty.Budget{}), cmpopts.EquateEmpty(), asText); diff != "" {
+			if diff := cmp.Diff(want, &got, cmpopts.IgnoreUnexported(uncertainty.Budget{}),
+				cmpopts.EquateEmpty(), asText); diff != "" {
 				t.Fatalf("written and read (-, +):\n%s\n%s", diff, text)
 			}
 		}

@@ -134,19 +134,24 @@ func TestSecondOrderAgreesWithDifferences(t *testing.T) {
 // A function given to Call is differenced; within the documented accuracy it gives
 // what the graph gives.
 func TestSecondOrderOfCall(t *testing.T) {
-	x := []uncertainty.Quantity{uncertainty.Input("a", uncertainty.Normal(0.3, 0.02)), uncertainty.Input("b", uncertainty.Normal(0.7, 0.03))}
+	x := []uncertainty.Quantity{uncertainty.Input("a", uncertainty.Normal(0.3, 0.02)),
+		uncertainty.Input("b", uncertainty.Normal(0.7, 0.03))}
 	inner := x[0].Mul(x[1])
 	graph := uncertainty.Exp(inner).Mul(uncertainty.Sin(x[0])).Add(x[1])
-	call := uncertainty.Call("f", func(v []float64) float64 { return math.Exp(v[0])*math.Sin(v[1]) + v[2] }, inner, x[0], x[1])
+	call := uncertainty.Call("f",
+		func(v []float64) float64 { return math.Exp(v[0])*math.Sin(v[1]) + v[2] }, inner, x[0],
+		x[1])
 	g, c := secondOrder(t, graph), secondOrder(t, call)
 	if !near(c.StandardUncertainty, g.StandardUncertainty, 1e-6) || !near(c.Higher.Bias, g.Higher.Bias, 1e-4) {
-		t.Errorf("call: u %v, bias %v; graph: %v, %v", c.StandardUncertainty, c.Higher.Bias, g.StandardUncertainty, g.Higher.Bias)
+		t.Errorf("call: u %v, bias %v; graph: %v, %v", c.StandardUncertainty, c.Higher.Bias,
+			g.StandardUncertainty, g.Higher.Bias)
 	}
 	// An argument at a stationary point has no first-order uncertainty.
 	z := uncertainty.Input("z", uncertainty.Normal(0, 0.1))
 	double := func(v []float64) float64 { return 2 * v[0] }
 	g, c = secondOrder(t, z.Mul(z).Scale(2)), secondOrder(t, uncertainty.Call("double", double, z.Mul(z)))
-	if !near(c.StandardUncertainty, g.StandardUncertainty, 1e-9) || !near(g.StandardUncertainty, 2*math.Sqrt2*0.01, 1e-12) {
+	if !near(c.StandardUncertainty, g.StandardUncertainty, 1e-9) ||
+		!near(g.StandardUncertainty, 2*math.Sqrt2*0.01, 1e-12) {
 		t.Errorf("call at a stationary point: u %v; graph: %v", c.StandardUncertainty, g.StandardUncertainty)
 	}
 }
@@ -207,7 +212,8 @@ func TestSecondOrderSaysWhetherFirstOrderIsAdequate(t *testing.T) {
 	}
 	x := uncertainty.Input("x", uncertainty.Rectangular(0.3, 0.2))
 	curved := secondOrder(t, x.Mul(x))
-	if got, want := half(t, curved, 0.95), factor(t, 0.95, infinity)*curved.StandardUncertainty; !near(got, want, 1e-9) {
+	if got, want := half(t, curved, 0.95),
+		factor(t, 0.95, infinity)*curved.StandardUncertainty; !near(got, want, 1e-9) {
 		t.Errorf("convolution of a second-order budget is ±%v, want the normal ±%v", got, want)
 	}
 	sum := 0.0
@@ -226,10 +232,12 @@ func TestSecondOrderSaysWhetherFirstOrderIsAdequate(t *testing.T) {
 	}
 	first := evaluate(t, shared("1").Scale(20).Add(shared("2")))
 	second := secondOrder(t, shared("1").Scale(20).Add(shared("2")))
-	if len(first.Warnings) < 2 || len(second.Warnings) != 1 || !errors.Is(second.Warnings[0], uncertainty.ErrSharedName) {
+	if len(first.Warnings) < 2 || len(second.Warnings) != 1 ||
+		!errors.Is(second.Warnings[0], uncertainty.ErrSharedName) {
 		t.Errorf("warnings: %v; first order %v", second.Warnings, first.Warnings)
 	}
-	b := secondOrder(t, uncertainty.Input("a", uncertainty.Normal(1, 1)).Add(uncertainty.Input("b", uncertainty.Normal(1, 1))))
+	b := secondOrder(t, uncertainty.Input("a",
+		uncertainty.Normal(1, 1)).Add(uncertainty.Input("b", uncertainty.Normal(1, 1))))
 	if len(b.Higher.Terms) != 0 || b.Higher.Bias != 0 || !near(b.StandardUncertainty, math.Sqrt2, 1e-15) {
 		t.Errorf("a sum has second-order terms: %+v", b.Higher)
 	}
@@ -255,7 +263,8 @@ func TestSecondOrderRefuses(t *testing.T) {
 	if _, err := uncertainty.SecondOrder(uncertainty.Quantity{}); !errors.Is(err, uncertainty.ErrNoQuantity) {
 		t.Error(err)
 	}
-	if _, err := uncertainty.SecondOrder(uncertainty.Input("x", uncertainty.Normal(1, -1))); !errors.Is(err, uncertainty.ErrDomain) {
+	if _, err := uncertainty.SecondOrder(
+		uncertainty.Input("x", uncertainty.Normal(1, -1))); !errors.Is(err, uncertainty.ErrDomain) {
 		t.Error(err)
 	}
 	huge := uncertainty.Input("x", uncertainty.Normal(1, 1e200))
@@ -306,7 +315,8 @@ func TestSecondOrderSeesThreeFactors(t *testing.T) {
 	}{{3, 0, 1, true}, {4, 0, 1, true}, {5, 0.01, 0.3, true}, {3, 1, 0.05, false}, {10, 1, 0.05, false}, {2, 0, 1, false}} {
 		b := secondOrder(t, product(c.n, c.x, c.u))
 		if got := warned(b, uncertainty.ErrSecondOrder); got != c.want {
-			t.Errorf("%d factors %v ± %v: u = %v, warned %v; want %v: %v", c.n, c.x, c.u, b.StandardUncertainty, got, c.want, b.Warnings)
+			t.Errorf("%d factors %v ± %v: u = %v, warned %v; want %v: %v", c.n, c.x, c.u,
+				b.StandardUncertainty, got, c.want, b.Warnings)
 		}
 	}
 }
@@ -347,7 +357,8 @@ func TestSecondOrderWarnsOfJointTermsOfThirdOrder(t *testing.T) {
 
 // An uncertainty whose square float64 does not hold is none of 0.
 func TestSecondOrderWithoutUnderflow(t *testing.T) {
-	x, y := uncertainty.Input("x", uncertainty.Normal(1e-170, 3e-172)), uncertainty.Input("y", uncertainty.Normal(1e-170, 4e-172))
+	x, y := uncertainty.Input("x", uncertainty.Normal(1e-170, 3e-172)),
+		uncertainty.Input("y", uncertainty.Normal(1e-170, 4e-172))
 	for name, c := range map[string]struct {
 		q    uncertainty.Quantity
 		want float64

@@ -48,7 +48,8 @@ func TestTableIsThatOfTheText(t *testing.T) {
 }
 
 func smallBudget() *uncertainty.Budget {
-	b, err := uncertainty.Evaluate(uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Certificate(100.002, 0.004, 2)}.Input().Named("R"))
+	b, err := uncertainty.Evaluate(uncertainty.Source{Name: "R", Unit: "Ω",
+		Distribution: uncertainty.Certificate(100.002, 0.004, 2)}.Input().Named("R"))
 	if err != nil {
 		log.Fatal(err)
 	}

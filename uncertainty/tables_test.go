@@ -30,7 +30,9 @@ func TestNamesStayInTheirRows(t *testing.T) {
 			t.Fatal(err)
 		}
 		for line := range strings.Lines(s.String()) {
-			if first := strings.TrimRight(line, "\r\n"); first == "b" || strings.HasPrefix(first, "d ") || strings.HasPrefix(first, "z ") || strings.HasPrefix(first, "b ") {
+			if first := strings.TrimRight(line, "\r\n"); first == "b" ||
+				strings.HasPrefix(first, "d ") || strings.HasPrefix(first, "z ") ||
+				strings.HasPrefix(first, "b ") {
 				t.Errorf("%s: the line %q begins inside a name", name, line)
 			}
 		}
@@ -68,12 +70,14 @@ func TestDigitsInCSV(t *testing.T) {
 
 // One degree of freedom is no plural.
 func TestOneDegreeOfFreedom(t *testing.T) {
-	m, err := uncertainty.WeightedMean(uncertainty.Input("a", uncertainty.Normal(1, 0.1)), uncertainty.Input("b", uncertainty.Normal(3, 0.1)))
+	m, err := uncertainty.WeightedMean(uncertainty.Input("a", uncertainty.Normal(1, 0.1)),
+		uncertainty.Input("b", uncertainty.Normal(3, 0.1)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	said := fmt.Sprint(m.Warnings)
-	s, err := uncertainty.MonteCarlo{Trials: 1000, Seed: 1}.Run(t.Context(), uncertainty.Input("t", uncertainty.StudentT(1, 0.1, 1)))
+	s, err := uncertainty.MonteCarlo{Trials: 1000, Seed: 1}.Run(t.Context(),
+		uncertainty.Input("t", uncertainty.StudentT(1, 0.1, 1)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -29,7 +29,8 @@ func mixedBudget(t testing.TB) *uncertainty.Budget {
 		Names: []string{"a", "b"}, Units: []string{"Ω", "Ω"}, Estimates: []float64{10, 20},
 		Covariance: mat.NewSymDense(2, []float64{9e-4, -6e-4, -6e-4, 16e-4}), DOF: 9,
 	}.Inputs()
-	s := uncertainty.Source{Name: "lead, one|two", Unit: "Ω", ID: "L-3", Note: `cable "3"`, Distribution: uncertainty.Rectangular(0.01, 0.05)}.Input()
+	s := uncertainty.Source{Name: "lead, one|two", Unit: "Ω", ID: "L-3", Note: `cable "3"`,
+		Distribution: uncertainty.Rectangular(0.01, 0.05)}.Input()
 	r := uncertainty.Source{Name: "reading", Unit: "Ω", Distribution: uncertainty.TypeA(1.01, 1.03, 1.02)}.Input()
 	return evaluate(t, uncertainty.Sum(q[0], q[1], s, r).Named("R"))
 }
@@ -64,7 +65,8 @@ func TestBudgetJSON(t *testing.T) {
 	if h := half(t, &got, 0.95); !near(h, 1.959964*got.StandardUncertainty, 1e-5) {
 		t.Errorf("convolution of the record: half-width %v", h)
 	}
-	for _, bad := range []string{`{"degreesOfFreedom":"many"}`, `{"degreesOfFreedom":[1]}`, `{"components":[{"type":"C"}]}`, `[]`, `{`} {
+	for _, bad := range []string{`{"degreesOfFreedom":"many"}`, `{"degreesOfFreedom":[1]}`,
+		`{"components":[{"type":"C"}]}`, `[]`, `{`} {
 		if err := json.Unmarshal([]byte(bad), &got); err == nil {
 			t.Errorf("%s is accepted", bad)
 		}
@@ -119,7 +121,8 @@ func TestWriteCSV(t *testing.T) {
 			t.Errorf("%s: degrees of freedom %q; want %v", c.Name, dof, c.DOF)
 		}
 	}
-	if last := rows[len(rows)-1]; last[0] != "R" || last[column["Estimate"]] != strconv.FormatFloat(b.Estimate, 'g', -1, 64) {
+	if last := rows[len(rows)-1]; last[0] != "R" ||
+		last[column["Estimate"]] != strconv.FormatFloat(b.Estimate, 'g', -1, 64) {
 		t.Errorf("last row %q; want the result", last)
 	}
 }
@@ -136,7 +139,8 @@ func TestWriteMarkdown(t *testing.T) {
 			t.Errorf("%d bars in %q; want 10", cells(line), line)
 		}
 	}
-	for _, want := range []string{`lead, one\|two`, "**R**", "\nR = (31.030 ± 0.096) Ω", "k = ", "coverage probability 95 %", "r(a, b) = -0.5", "\nWarning: ", "∞"} {
+	for _, want := range []string{`lead, one\|two`, "**R**", "\nR = (31.030 ± 0.096) Ω", "k = ",
+		"coverage probability 95 %", "r(a, b) = -0.5", "\nWarning: ", "∞"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("no %q in\n%s", want, out.String())
 		}
@@ -153,7 +157,8 @@ func TestTextFoldsSmallRows(t *testing.T) {
 		in = append(in, uncertainty.Input(fmt.Sprint("x", i), uncertainty.Normal(0, u)))
 	}
 	b := evaluate(t, uncertainty.Sum(in...))
-	if text := b.String(); !strings.Contains(text, "and 17 more, together ") || strings.Contains(text, "x3") || !strings.Contains(text, "result") {
+	if text := b.String(); !strings.Contains(text, "and 17 more, together ") ||
+		strings.Contains(text, "x3") || !strings.Contains(text, "result") {
 		t.Errorf("small rows are not folded:\n%s", text)
 	}
 	var out strings.Builder
@@ -187,7 +192,8 @@ func TestRoundingIsShown(t *testing.T) {
 		if got := b.PlusMinus(2); got != c.plusMinus {
 			t.Errorf("PlusMinus: %q; want %q", got, c.plusMinus)
 		}
-		if got := strings.Join(strings.Fields(b.String()), " "); !strings.Contains(got, strings.Join(strings.Fields(c.row), " ")) {
+		if got := strings.Join(strings.Fields(b.String()), " "); !strings.Contains(got,
+			strings.Join(strings.Fields(c.row), " ")) {
 			t.Errorf("no %q in\n%s", c.row, b)
 		}
 		if strings.Contains(b.String(), "e+") {
@@ -213,7 +219,8 @@ func TestWriteErrors(t *testing.T) {
 		"CSV":      func(w *failingWriter) error { return b.WriteCSV(w) },
 	} {
 		for after := 0; after < len(b.String()); after += 50 {
-			if err := write(&failingWriter{after}); name == "text" && !errors.Is(err, errors.ErrUnsupported) || after == 0 && err == nil {
+			if err := write(&failingWriter{after}); name == "text" &&
+				!errors.Is(err, errors.ErrUnsupported) || after == 0 && err == nil {
 				t.Errorf("%s, writer full after %d bytes: %v", name, after, err)
 			}
 		}

@@ -35,7 +35,8 @@ func TestPublishedDistributionVariances(t *testing.T) {
 		{"6.4.11, eq. 15", uncertainty.Counts(7), 8, 8},
 	} {
 		if !near(c.d.Mean(), c.mean, 1e-14) || !near(c.d.StdDev()*c.d.StdDev(), c.variance, 1e-14) {
-			t.Errorf("%s: mean %v, variance %v; want %v, %v", c.clause, c.d.Mean(), c.d.StdDev()*c.d.StdDev(), c.mean, c.variance)
+			t.Errorf("%s: mean %v, variance %v; want %v, %v", c.clause, c.d.Mean(),
+				c.d.StdDev()*c.d.StdDev(), c.mean, c.variance)
 		}
 	}
 }
@@ -57,8 +58,10 @@ func TestQuantilesHaveTheMoments(t *testing.T) {
 				return math.Pow(c.d.Quantile(s*s*(3-2*s))-c.d.Mean(), k) * 6 * s * (1 - s)
 			}, 0, 1, 1000, nil, 0)
 		}
-		if mean, variance := moment(1), moment(2); math.Abs(mean) > 1e-5*c.d.StdDev() || !near(variance, c.d.StdDev()*c.d.StdDev(), 1e-4) {
-			t.Errorf("%s: by quadrature mean %v off, variance %v; want %v", c.name, mean, variance, c.d.StdDev()*c.d.StdDev())
+		if mean, variance := moment(1), moment(2); math.Abs(mean) > 1e-5*c.d.StdDev() ||
+			!near(variance, c.d.StdDev()*c.d.StdDev(), 1e-4) {
+			t.Errorf("%s: by quadrature mean %v off, variance %v; want %v", c.name, mean, variance,
+				c.d.StdDev()*c.d.StdDev())
 		}
 	}
 }
@@ -81,7 +84,9 @@ func TestDistributionsMeetAtTheirEnds(t *testing.T) {
 			}
 		}
 	}
-	for _, d := range []uncertainty.Distribution{uncertainty.Trapezoidal(0, 1, 0.4), uncertainty.CurvilinearTrapezoidal(0, 1, 0.4), uncertainty.Exponential(1), uncertainty.Counts(3)} {
+	for _, d := range []uncertainty.Distribution{uncertainty.Trapezoidal(0, 1, 0.4),
+		uncertainty.CurvilinearTrapezoidal(0, 1, 0.4), uncertainty.Exponential(1),
+		uncertainty.Counts(3)} {
 		if !math.IsNaN(d.Quantile(0)) || !math.IsNaN(d.Quantile(1)) || !math.IsNaN(d.Quantile(math.NaN())) {
 			t.Errorf("%v: quantiles outside 0 to 1", d)
 		}
@@ -94,7 +99,9 @@ func TestDistributionsMeetAtTheirEnds(t *testing.T) {
 // The interval by convolution knows the trapezoids too: alone each is its own
 // quantile.
 func TestConvolutionOfTrapezoids(t *testing.T) {
-	for _, d := range []uncertainty.Distribution{uncertainty.Trapezoidal(0, 1, 0.5), uncertainty.CurvilinearTrapezoidal(0, 1, 0.3), uncertainty.CurvilinearTrapezoidal(0, 1, 1)} {
+	for _, d := range []uncertainty.Distribution{uncertainty.Trapezoidal(0, 1, 0.5),
+		uncertainty.CurvilinearTrapezoidal(0, 1, 0.3),
+		uncertainty.CurvilinearTrapezoidal(0, 1, 1)} {
 		b := evaluate(t, uncertainty.Input("x", d))
 		for _, p := range []float64{0.5, 0.95, 0.99} {
 			if got, want := half(t, b, p), d.Quantile((1+p)/2); !near(got, want, 2e-4) {
@@ -141,7 +148,8 @@ func ExampleCurvilinearTrapezoidal() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("u = %.4f, against %.4f for exact limits\n", b.StandardUncertainty, uncertainty.Rectangular(23, 0.10).StdDev())
+	fmt.Printf("u = %.4f, against %.4f for exact limits\n", b.StandardUncertainty,
+		uncertainty.Rectangular(23, 0.10).StdDev())
 	// Output:
 	// u = 0.0581, against 0.0577 for exact limits
 }
@@ -149,7 +157,8 @@ func ExampleCurvilinearTrapezoidal() {
 // Seven contact faults were counted in a month (JCGM 101 6.4.11).
 func ExampleCounts() {
 	faults := uncertainty.Counts(7)
-	fmt.Printf("expected %.0f, u %.2f, 95 %%: %.1f to %.1f\n", faults.Mean(), faults.StdDev(), faults.Quantile(0.025), faults.Quantile(0.975))
+	fmt.Printf("expected %.0f, u %.2f, 95 %%: %.1f to %.1f\n", faults.Mean(), faults.StdDev(),
+		faults.Quantile(0.025), faults.Quantile(0.975))
 	// Output:
 	// expected 8, u 2.83, 95 %: 3.5 to 14.4
 }

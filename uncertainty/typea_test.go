@@ -77,7 +77,8 @@ func TestPublishedReferenceDatasets(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p := uncertaintytest.Published{Name: d.Name + " mean", Source: d.Source, Place: d.Place, Printed: d.Mean, Provenance: d.Provenance}
+		p := uncertaintytest.Published{Name: d.Name + " mean", Source: d.Source, Place: d.Place,
+			Printed: d.Mean, Provenance: d.Provenance}
 		p.Run(t, mean)
 		p.Name, p.Printed, p.Exception = d.Name+" standard deviation", d.StdDev, d.Exception
 		p.Run(t, s)
@@ -140,19 +141,23 @@ func TestTypeA(t *testing.T) {
 	b := evaluate(t, uncertainty.Input("x", uncertainty.TypeA(9, 10, 11, 10)))
 	c := b.Components[0]
 	// s² = 2/3, u = s/2, ν = 3: by hand.
-	if b.Estimate != 10 || !near(b.StandardUncertainty, math.Sqrt(2./3)/2, 1e-15) || b.DOF != 3 || c.Type != uncertainty.EvaluationA || c.Distribution != "t" {
+	if b.Estimate != 10 || !near(b.StandardUncertainty, math.Sqrt(2./3)/2, 1e-15) || b.DOF != 3 ||
+		c.Type != uncertainty.EvaluationA || c.Distribution != "t" {
 		t.Errorf("got %v, %v, ν = %v, type %v, %s", b.Estimate, b.StandardUncertainty, b.DOF, c.Type, c.Distribution)
 	}
 	// Pooled: the division by √n is done, ν is that of s, one reading will do.
 	for n := 1; n <= 4; n++ {
 		x := []float64{10, 10, 10, 10}[:n]
 		b := evaluate(t, uncertainty.Input("x", uncertainty.TypeAPooled(0.6, 24, x...)))
-		if !near(b.StandardUncertainty, 0.6/math.Sqrt(float64(n)), 1e-15) || b.DOF != 24 || b.Components[0].Type != uncertainty.EvaluationA {
+		if !near(b.StandardUncertainty, 0.6/math.Sqrt(float64(n)), 1e-15) || b.DOF != 24 ||
+			b.Components[0].Type != uncertainty.EvaluationA {
 			t.Errorf("pooled, n = %d: u = %v, ν = %v", n, b.StandardUncertainty, b.DOF)
 		}
 	}
 	// Observations that do not differ have no uncertainty and no opinion on ν.
-	if b := evaluate(t, uncertainty.Input("x", uncertainty.TypeA(0.1, 0.1, 0.1))); b.StandardUncertainty != 0 || b.Estimate != 0.1 || !math.IsInf(b.DOF, 1) {
+	if b := evaluate(t, uncertainty.Input("x",
+		uncertainty.TypeA(0.1, 0.1, 0.1))); b.StandardUncertainty != 0 || b.Estimate != 0.1 ||
+		!math.IsInf(b.DOF, 1) {
 		t.Errorf("constant series: %v, u = %v, ν = %v", b.Estimate, b.StandardUncertainty, b.DOF)
 	}
 }
@@ -179,7 +184,8 @@ func TestMeanStdDevRefuses(t *testing.T) {
 		{"sum overflows", []float64{math.MaxFloat64, math.MaxFloat64}, uncertainty.ErrNotFinite},
 	} {
 		_, _, err := uncertainty.MeanStdDev(c.x)
-		if e, ok := errors.AsType[*uncertainty.Error](err); !errors.Is(err, c.want) || !ok || e.Op != "uncertainty.MeanStdDev" {
+		if e, ok := errors.AsType[*uncertainty.Error](err); !errors.Is(err, c.want) || !ok ||
+			e.Op != "uncertainty.MeanStdDev" {
 			t.Errorf("%s: error %v; want %v", c.name, err, c.want)
 		}
 	}

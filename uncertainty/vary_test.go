@@ -33,7 +33,9 @@ func TestVary(t *testing.T) {
 			t.Errorf("%+v; want x = %v, y = %v, by the slope %v", m, at, at*at, 9+6*steps*0.5)
 		}
 	}
-	sum, err := uncertainty.Vary(x.Scale(3).Add(uncertainty.Source{Name: "m", Unit: "V", Distribution: uncertainty.Normal(0, 2)}.Input()), "x")
+	sum, err := uncertainty.Vary(
+		x.Scale(3).Add(uncertainty.Source{Name: "m", Unit: "V",
+			Distribution: uncertainty.Normal(0, 2)}.Input()), "x")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +70,8 @@ func TestVary(t *testing.T) {
 
 func TestVaryRefuses(t *testing.T) {
 	x := uncertainty.Input("voltage", uncertainty.Normal(3, 0.5))
-	if _, err := uncertainty.Vary(x, "voltaje"); !errors.Is(err, uncertainty.ErrUnknown) || !strings.Contains(err.Error(), `did you mean "voltage"`) {
+	if _, err := uncertainty.Vary(x, "voltaje"); !errors.Is(err, uncertainty.ErrUnknown) ||
+		!strings.Contains(err.Error(), `did you mean "voltage"`) {
 		t.Errorf("%v; want the near name", err)
 	}
 	if _, err := uncertainty.Vary(uncertainty.Quantity{}, "x"); !errors.Is(err, uncertainty.ErrNoQuantity) {

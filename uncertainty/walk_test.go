@@ -93,7 +93,8 @@ func TestWalkForgets(t *testing.T) {
 	}
 	big := cap(w.table)
 	w.free()
-	if len(w.found) != 0 || len(w.table) != smallTable || cap(w.table) != big || w.visited != 0 || len(w.stack) != 0 || len(w.args) != 0 {
+	if len(w.found) != 0 || len(w.table) != smallTable || cap(w.table) != big || w.visited != 0 ||
+		len(w.stack) != 0 || len(w.args) != 0 {
 		t.Errorf("after free: %d nodes, table of %d, %d visited", len(w.found), len(w.table), w.visited)
 	}
 	for _, f := range w.found[:cap(w.found)] {
@@ -117,7 +118,9 @@ func TestSameNameAmongMany(t *testing.T) {
 			t.Errorf("%d names: %v", n, err)
 		}
 		for i := range n {
-			if _, err := Evaluate(Sum(append(qs, Input(fmt.Sprint("x", i), Normal(1, 0.1)))...)); !errors.Is(err, ErrSameName) {
+			if _, err := Evaluate(
+				Sum(append(qs, Input(fmt.Sprint("x", i), Normal(1, 0.1)))...)); !errors.Is(err,
+				ErrSameName) {
 				t.Errorf("name %d of %d twice: error %v, want ErrSameName", i, n, err)
 			}
 		}

@@ -18,7 +18,8 @@ import (
 func results(xu ...float64) []uncertainty.Quantity {
 	var out []uncertainty.Quantity
 	for i := 0; i < len(xu); i += 2 {
-		out = append(out, uncertainty.Source{Name: fmt.Sprint("laboratory ", i/2+1), Unit: "Ω", Distribution: uncertainty.Normal(xu[i], xu[i+1])}.Input())
+		out = append(out, uncertainty.Source{Name: fmt.Sprint("laboratory ", i/2+1), Unit: "Ω",
+			Distribution: uncertainty.Normal(xu[i], xu[i+1])}.Input())
 	}
 	return out
 }
@@ -39,10 +40,13 @@ func TestWeightedMeanIsThePosterior(t *testing.T) {
 	m := weightedMean(t, results(y0, u0, ym, um)...)
 	w0, wm := 1/(u0*u0), 1/(um*um)
 	b := evaluate(t, m.Value)
-	if !near(b.Estimate, (w0*y0+wm*ym)/(w0+wm), 1e-15) || !near(b.StandardUncertainty, u0*um/math.Sqrt(u0*u0+um*um), 1e-12) || b.Unit != "Ω" {
+	if !near(b.Estimate, (w0*y0+wm*ym)/(w0+wm), 1e-15) ||
+		!near(b.StandardUncertainty, u0*um/math.Sqrt(u0*u0+um*um), 1e-12) || b.Unit != "Ω" {
 		t.Errorf("%v; want 1500.153, u 0.03795 Ω", m.Value)
 	}
-	if !near(m.Weights[0], w0/(w0+wm), 1e-12) || !near(m.ChiSquared, 0.17*0.17/(u0*u0+um*um), 1e-9) || m.DOF != 1 || m.BirgeRatio != math.Sqrt(m.ChiSquared) || len(m.Warnings) != 0 {
+	if !near(m.Weights[0], w0/(w0+wm), 1e-12) ||
+		!near(m.ChiSquared, 0.17*0.17/(u0*u0+um*um), 1e-9) || m.DOF != 1 ||
+		m.BirgeRatio != math.Sqrt(m.ChiSquared) || len(m.Warnings) != 0 {
 		t.Errorf("%+v", m)
 	}
 	// One degree of freedom: chi-squared is the square of a normal deviate.
@@ -64,8 +68,12 @@ func TestWeightedMeanOfCorrelatedResults(t *testing.T) {
 		t.Fatal(err)
 	}
 	got, want := evaluate(t, m.Value), evaluate(t, f.Parameters[0])
-	if !near(got.Estimate, want.Estimate, 1e-12) || !near(got.StandardUncertainty, want.StandardUncertainty, 1e-10) || !near(m.ChiSquared, f.ChiSquared, 1e-9) || !near(m.Probability, f.Probability(), 1e-9) {
-		t.Errorf("mean %v, u %v, chi-squared %v; want %v, %v, %v", got.Estimate, got.StandardUncertainty, m.ChiSquared, want.Estimate, want.StandardUncertainty, f.ChiSquared)
+	if !near(got.Estimate, want.Estimate, 1e-12) ||
+		!near(got.StandardUncertainty, want.StandardUncertainty, 1e-10) ||
+		!near(m.ChiSquared, f.ChiSquared, 1e-9) || !near(m.Probability, f.Probability(), 1e-9) {
+		t.Errorf("mean %v, u %v, chi-squared %v; want %v, %v, %v", got.Estimate,
+			got.StandardUncertainty, m.ChiSquared, want.Estimate, want.StandardUncertainty,
+			f.ChiSquared)
 	}
 	if got.StandardUncertainty < 0.3 {
 		t.Errorf("u = %v: the common standard was averaged away", got.StandardUncertainty)
@@ -78,11 +86,13 @@ func TestWeightedMeanOfCorrelatedResults(t *testing.T) {
 
 func TestWeightedMeanFindings(t *testing.T) {
 	one := weightedMean(t, results(5, 0.1)...)
-	if one.Value.Estimate() != 5 || one.DOF != 0 || one.BirgeRatio != 0 || one.Probability != 1 || len(one.Warnings) != 0 {
+	if one.Value.Estimate() != 5 || one.DOF != 0 || one.BirgeRatio != 0 || one.Probability != 1 ||
+		len(one.Warnings) != 0 {
 		t.Errorf("one result: %+v", one)
 	}
 	apart := weightedMean(t, results(10, 0.1, 11, 0.1, 10.5, 0.1)...)
-	if !near(apart.BirgeRatio, 5, 1e-9) || !near(apart.ChiSquared, 50, 1e-9) || len(apart.Warnings) != 1 || !errors.Is(apart.Warnings[0], uncertainty.ErrInconsistent) {
+	if !near(apart.BirgeRatio, 5, 1e-9) || !near(apart.ChiSquared, 50, 1e-9) ||
+		len(apart.Warnings) != 1 || !errors.Is(apart.Warnings[0], uncertainty.ErrInconsistent) {
 		t.Errorf("contradiction: %+v; want a Birge ratio of 5 and a warning", apart)
 	}
 	if u := evaluate(t, apart.Value).StandardUncertainty; !near(u, 0.1/math.Sqrt(3), 1e-12) {
@@ -120,7 +130,8 @@ func ExampleWeightedMean() {
 	laboratory := func(name string, ohms, u float64) uncertainty.Quantity {
 		return uncertainty.Source{Name: name, Unit: "Ω", Distribution: uncertainty.Normal(ohms, u)}.Input()
 	}
-	m, err := uncertainty.WeightedMean(laboratory("A", 100.0021, 0.0004), laboratory("B", 100.0028, 0.0006), laboratory("C", 100.0019, 0.0012))
+	m, err := uncertainty.WeightedMean(laboratory("A", 100.0021, 0.0004),
+		laboratory("B", 100.0028, 0.0006), laboratory("C", 100.0019, 0.0012))
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -139,7 +150,8 @@ func TestWeightedMeanOfUnits(t *testing.T) {
 		return uncertainty.Source{Name: name, Unit: symbol, Distribution: uncertainty.Normal(x, u)}.Input()
 	}
 	for _, symbol := range []string{"mΩ", "milliohm", "V", "1"} {
-		if m, err := uncertainty.WeightedMean(of("a", "Ω", 1, 0.1), of("b", symbol, 50, 1)); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+		if m, err := uncertainty.WeightedMean(of("a", "Ω", 1, 0.1),
+			of("b", symbol, 50, 1)); !errors.Is(err, uncertainty.ErrUnitMismatch) {
 			t.Errorf("mean of Ω and %s: %+v, %v; want ErrUnitMismatch", symbol, m, err)
 		}
 	}

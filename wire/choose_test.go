@@ -36,7 +36,8 @@ func TestLengthAndResistanceRoundTrip(t *testing.T) {
 			}
 			section := ok(wire.SectionFor(m, ohms, 2, at))
 			side := math.Sqrt(section)
-			if back := ok(wire.Bar{Length: 2, Width: side, Thickness: side}.Resistance(m, at)); !near(back, ohms, 1e-14) {
+			if back := ok(wire.Bar{Length: 2, Width: side, Thickness: side}.Resistance(m,
+				at)); !near(back, ohms, 1e-14) {
 				t.Errorf("%s: section for %v Ω gives %v", m.Name, ohms, back)
 			}
 		}
@@ -67,7 +68,8 @@ func TestMonotonic(t *testing.T) {
 func TestLengthByHand(t *testing.T) {
 	ok := must[float64](t)
 	c := manganin(t)
-	for printed, got := range map[string]float64{"13.687": ok(c.PerMetre(20)), "7.306": ok(c.Length(100, 20)), "0.7306": ok(c.Length(10, 20))} {
+	for printed, got := range map[string]float64{"13.687": ok(c.PerMetre(20)),
+		"7.306": ok(c.Length(100, 20)), "0.7306": ok(c.Length(10, 20))} {
 		if agrees, _ := uncertaintytest.Agrees(got, printed); !agrees {
 			t.Errorf("%v, want %s", got, printed)
 		}
@@ -104,7 +106,8 @@ func TestConductorRefuses(t *testing.T) {
 			return wire.Conductor{Material: m, Gauge: good.Gauge}.Mass(1)
 		},
 	} {
-		for x, want := range map[float64]error{0: wire.ErrDomain, -1: wire.ErrDomain, inf: wire.ErrNotFinite, -inf: wire.ErrNotFinite} {
+		for x, want := range map[float64]error{0: wire.ErrDomain, -1: wire.ErrDomain,
+			inf: wire.ErrNotFinite, -inf: wire.ErrNotFinite} {
 			if v, err := f(x); !errors.Is(err, want) || v != 0 {
 				t.Errorf("%s of %v: %v, %v", name, x, v, err)
 			}
@@ -146,7 +149,8 @@ func TestConductorRefuses(t *testing.T) {
 func second(_ float64, err error) error { return err }
 
 func TestChooseKeepsItsLimits(t *testing.T) {
-	limits := wire.Limits{MinLength: 0.5, MaxLength: 20, MinDiameter: 0.05e-3, Power: 0.5, MaxLoading: 3000, MaxCurrentDensity: 10e6}
+	limits := wire.Limits{MinLength: 0.5, MaxLength: 20, MinDiameter: 0.05e-3, Power: 0.5,
+		MaxLoading: 3000, MaxCurrentDensity: 10e6}
 	for _, s := range []wire.System{wire.American, wire.AmericanRounded, wire.Imperial, wire.MetricSizes} {
 		all, err := wire.Choose(find(t, "manganin"), 10, 20, s, limits)
 		if err != nil || len(all) == 0 {

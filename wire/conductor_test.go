@@ -64,8 +64,12 @@ func TestPublishedCopperTables(t *testing.T) {
 		}
 		perMetre := must[float64](t)(c.PerMetre(number(t, row["temperature"])))
 		p := uncertaintytest.Published{
-			Name:   fmt.Sprintf("copper, %s table, size %s, %s at %s °C, printed %s", row["table"], row["size"], strings.ReplaceAll(row["quantity"], "_", " "), row["temperature"], row["printed"]),
-			Source: quoted(row["source"], row["known"]), Place: "size " + row["size"], Printed: row["printed"], Provenance: provenance(row["known"]), Exception: row["exception"],
+			Name: fmt.Sprintf("copper, %s table, size %s, %s at %s °C, printed %s", row["table"],
+				row["size"], strings.ReplaceAll(row["quantity"], "_", " "), row["temperature"],
+				row["printed"]),
+			Source: quoted(row["source"], row["known"]), Place: "size " + row["size"],
+			Printed: row["printed"], Provenance: provenance(row["known"]),
+			Exception: row["exception"],
 		}
 		p.Run(t, tableUnit(t, row["quantity"], perMetre))
 	}
@@ -92,7 +96,8 @@ func tableUnit(t *testing.T, quantity string, perMetre float64) float64 {
 func limitOfSection(t *testing.T, copper material.Material, row map[string]string) {
 	t.Run("iec60228 "+row["size"]+" mm²", func(t *testing.T) {
 		side := math.Sqrt(number(t, row["size"]) * 1e-6)
-		r := must[float64](t)(wire.Bar{Length: 1000, Width: side, Thickness: side}.Resistance(copper, number(t, row["temperature"])))
+		r := must[float64](t)(wire.Bar{Length: 1000, Width: side,
+			Thickness: side}.Resistance(copper, number(t, row["temperature"])))
 		if ok, err := uncertaintytest.Agrees(r, row["formula"]); !ok {
 			t.Errorf("%v Ω/km, want %s, %v", r, row["formula"], err)
 		}
@@ -154,7 +159,8 @@ const (
 func run(t *testing.T, rows []worked) {
 	for _, r := range rows {
 		uncertaintytest.Published{
-			Name: r.name, Source: r.source, Place: "worked example", Printed: r.printed, Provenance: r.known, Exception: r.exception,
+			Name: r.name, Source: r.source, Place: "worked example", Printed: r.printed,
+			Provenance: r.known, Exception: r.exception,
 		}.Run(t, r.got)
 	}
 }
@@ -165,7 +171,8 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 		return ok(wire.Conductor{Material: own(rho), Gauge: g}.Resistance(length, 20))
 	}
 	twelve := must[wire.Gauge](t)(wire.Metric(2.053e-3))
-	printed14 := must[wire.Gauge](t)(wire.Metric(math.Sqrt(4107) * mil)) // 14 AWG as the text prints it; the exact one has 4106.72 cmil
+	// 14 AWG as the text prints it; the exact one has 4106.72 cmil.
+	printed14 := must[wire.Gauge](t)(wire.Metric(math.Sqrt(4107) * mil))
 	a1 := resistance(1.68e-8, twelve, 5)
 	a4 := resistance(10.09*material.OhmCircularMilPerFoot, printed14, 2300*foot)
 	no7 := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "7 AWG")}
@@ -183,7 +190,8 @@ func TestPublishedResistanceOfWires(t *testing.T) {
 		{"A8 resistance of 6000 ft of 7-gauge copper at 25 °C, Ω", "NEETS module 4 (NAVEDTRA 14176), question 1-12", "3.05", uncertaintytest.Seen, a8, ""},
 	})
 	// A5, aluminium bar 4 cm × 3 cm × 125 cm: inputs seen (the same text), answer computed: 27.604 µΩ.
-	if r := ok(wire.Bar{Length: 1.25, Width: 0.04, Thickness: 0.03}.Resistance(own(2.65e-8), 20)); !near(r, 27.604e-6, 2e-5) {
+	if r := ok(wire.Bar{Length: 1.25, Width: 0.04, Thickness: 0.03}.Resistance(own(2.65e-8),
+		20)); !near(r, 27.604e-6, 2e-5) {
 		t.Errorf("A5: %v Ω", r)
 	}
 	// A9: 18 % German silver, ohms per foot of five gauges, all 189.0 Ω·cmil/ft within 0.1 %.
@@ -265,9 +273,12 @@ func TestPublishedTemperature(t *testing.T) {
 	if r := at(law(0.0039), 1, 276.4); math.Abs(r-2) > 0.0039*0.05 {
 		t.Errorf("C2: ratio %v at 276.4 °C", r)
 	}
-	for temperature, printed := range map[float64]string{5: "1.064", 15: "1.020", 25: "0.980", 35: "0.943", 50: "0.893", 70: "0.833", 80: "0.806"} {
+	for temperature, printed := range map[float64]string{5: "1.064", 15: "1.020", 25: "0.980",
+		35: "0.943", 50: "0.893", 70: "0.833", 80: "0.806"} {
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("C7 factor to 20 °C from %v °C, both metals", temperature), Source: "IEC 60228, as quoted on a cable trade page", Place: "annex A", Printed: printed, Provenance: uncertaintytest.Seen,
+			Name:   fmt.Sprintf("C7 factor to 20 °C from %v °C, both metals", temperature),
+			Source: "IEC 60228, as quoted on a cable trade page", Place: "annex A",
+			Printed: printed, Provenance: uncertaintytest.Seen,
 		}.Run(t, ok(fromZero(material.CableZero, temperature, 20)))
 	}
 }
@@ -292,7 +303,9 @@ func TestPublishedFusing(t *testing.T) {
 		if i := ok(wire.FusingCurrent(r.constant, inch*0.0254)); !near(i, r.amperes, 1e-12) {
 			t.Errorf("%s: %v A", r.name, i)
 		}
-		uncertaintytest.Published{Name: r.name, Source: preece, Place: "diameter, inch", Printed: r.printed, Provenance: uncertaintytest.Seen, Exception: r.exception}.Run(t, inch)
+		uncertaintytest.Published{Name: r.name, Source: preece, Place: "diameter, inch",
+			Printed: r.printed, Provenance: uncertaintytest.Seen, Exception: r.exception}.Run(t,
+			inch)
 	}
 	if wire.FusingNickelSilver != 5230 || wire.FusingPlatinoid != 4750 {
 		t.Error("constants of the table")
@@ -305,13 +318,15 @@ func TestMassResistivityIsResistanceTimesMassOverLengthSquared(t *testing.T) {
 	c := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "1 mm")}
 	const l = 3.5
 	r, m := ok(c.Resistance(l, 20)), ok(c.Mass(l))
-	if delta := ok(material.MassResistivity(material.IACSResistivity, material.IACSDensity)); !near(r*m/(l*l), delta, 1e-14) || !near(1e4*m*1e3*r/(l*100*l*100)*1e-3, delta, 1e-14) {
+	if delta := ok(material.MassResistivity(material.IACSResistivity, material.IACSDensity)); !near(
+		r*m/(l*l), delta, 1e-14) || !near(1e4*m*1e3*r/(l*100*l*100)*1e-3, delta, 1e-14) {
 		t.Errorf("R m/l² = %v, ρ × density = %v", r*m/(l*l), delta)
 	}
 }
 
 func TestFusingCurrentRefuses(t *testing.T) {
-	for x, want := range map[float64]error{0: wire.ErrDomain, -1: wire.ErrDomain, math.Inf(1): wire.ErrNotFinite, math.NaN(): wire.ErrNotFinite} {
+	for x, want := range map[float64]error{0: wire.ErrDomain, -1: wire.ErrDomain,
+		math.Inf(1): wire.ErrNotFinite, math.NaN(): wire.ErrNotFinite} {
 		_, constant := wire.FusingCurrent(x, 1)
 		_, diameter := wire.FusingCurrent(wire.FusingCopper, x)
 		if !errors.Is(constant, want) || !errors.Is(diameter, want) {

@@ -56,8 +56,12 @@ func TestPublishedEnamel(t *testing.T) {
 		for i, c := range []wire.Covering{wire.CoveringGrade1, wire.CoveringGrade2, wire.CoveringGrade3} {
 			d := must[wire.Covered](t)(c.Diameter(g))
 			name := fmt.Sprintf("%s, grade %d", r.nominal, i+1)
-			uncertaintytest.Published{Name: name + ", least increase", Source: enamelStandard, Place: "table 1", Printed: r.least[i], Provenance: r.known}.Run(t, (d.Least-g.Diameter())*1e3)
-			uncertaintytest.Published{Name: name + ", greatest", Source: enamelStandard, Place: "table 1", Printed: r.greatest[i], Provenance: r.known}.Run(t, d.Greatest*1e3)
+			uncertaintytest.Published{Name: name + ", least increase", Source: enamelStandard,
+				Place: "table 1", Printed: r.least[i], Provenance: r.known}.Run(t,
+				(d.Least-g.Diameter())*1e3)
+			uncertaintytest.Published{Name: name + ", greatest", Source: enamelStandard,
+				Place: "table 1", Printed: r.greatest[i], Provenance: r.known}.Run(t,
+				d.Greatest*1e3)
 			if d.Interpolated {
 				t.Errorf("%s is interpolated", name)
 			}
@@ -79,7 +83,8 @@ func TestPublishedEnamel(t *testing.T) {
 		{"0.118 mm", "0.128", "0.136", "0.137", "0.145"},
 	} {
 		g := gauge(t, r.nominal)
-		one, two := must[wire.Covered](t)(wire.CoveringGrade1.Diameter(g)), must[wire.Covered](t)(wire.CoveringGrade2.Diameter(g))
+		one, two := must[wire.Covered](t)(wire.CoveringGrade1.Diameter(g)),
+			must[wire.Covered](t)(wire.CoveringGrade2.Diameter(g))
 		for _, c := range []struct {
 			name, printed string
 			got           float64
@@ -87,7 +92,9 @@ func TestPublishedEnamel(t *testing.T) {
 			{"grade 1, least", r.least1, one.Least}, {"grade 1, greatest", r.most1, one.Greatest},
 			{"grade 2, least", r.least2, two.Least}, {"grade 2, greatest", r.most2, two.Greatest},
 		} {
-			uncertaintytest.Published{Name: r.nominal + ", " + c.name, Source: enamelMaker, Place: "outside diameters", Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got*1e3)
+			uncertaintytest.Published{Name: r.nominal + ", " + c.name, Source: enamelMaker,
+				Place: "outside diameters", Printed: c.printed,
+				Provenance: uncertaintytest.Seen}.Run(t, c.got*1e3)
 		}
 	}
 }
@@ -134,8 +141,12 @@ func TestPublishedFilm(t *testing.T) {
 		g := must[wire.Gauge](t)(wire.RoundedAWG(r.number))
 		d := must[wire.Covered](t)(r.film.Diameter(g))
 		name := fmt.Sprintf("%d AWG, %v", r.number, r.film)
-		uncertaintytest.Published{Name: name + ", least increase", Source: filmStandard, Place: "dimensions", Printed: r.increase, Provenance: uncertaintytest.Seen}.Run(t, (d.Least-g.Diameter())/25.4e-6)
-		uncertaintytest.Published{Name: name + ", greatest", Source: filmStandard, Place: "dimensions", Printed: r.greatest, Provenance: r.known}.Run(t, d.Greatest/25.4e-6)
+		uncertaintytest.Published{Name: name + ", least increase", Source: filmStandard,
+			Place: "dimensions", Printed: r.increase, Provenance: uncertaintytest.Seen}.Run(t,
+			(d.Least-g.Diameter())/25.4e-6)
+		uncertaintytest.Published{Name: name + ", greatest", Source: filmStandard,
+			Place: "dimensions", Printed: r.greatest, Provenance: r.known}.Run(t,
+			d.Greatest/25.4e-6)
 	}
 }
 
@@ -175,7 +186,8 @@ func TestPublishedSilkAndCotton(t *testing.T) {
 }
 
 // The book rounds the bare diameter in its last digit.
-var fibreExceptions = map[int]string{23: "bare 22.571 in the book, 22.5718 by the series", 26: "bare 15.940 in the book, 15.9406 by the series"}
+var fibreExceptions = map[int]string{23: "bare 22.571 in the book, 22.5718 by the series",
+	26: "bare 15.940 in the book, 15.9406 by the series"}
 
 func TestPublishedCableSections(t *testing.T) {
 	for _, r := range []struct {
@@ -199,9 +211,11 @@ func TestPublishedCableSections(t *testing.T) {
 		{1, wire.ClassVeryFlexible, wire.MetalTinnedCopper, "20.0", uncertaintytest.FromMemory},
 		{2.5, wire.ClassStranded, wire.MetalTinnedCopper, "7.56", uncertaintytest.FromMemory},
 	} {
-		got := must[float64](t)(wire.CableSection{Section: r.section * 1e-6, Class: r.class, Metal: r.metal}.MaxResistance())
+		got := must[float64](t)(wire.CableSection{Section: r.section * 1e-6, Class: r.class,
+			Metal: r.metal}.MaxResistance())
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("%g mm², class %d, %v, Ω/km", r.section, r.class, r.metal), Source: cableStandard, Place: "tables 1 to 4",
+			Name:   fmt.Sprintf("%g mm², class %d, %v, Ω/km", r.section, r.class, r.metal),
+			Source: cableStandard, Place: "tables 1 to 4",
 			Printed: r.printed, Provenance: r.known,
 		}.Run(t, got*1e3)
 	}
@@ -210,8 +224,10 @@ func TestPublishedCableSections(t *testing.T) {
 // The limit leaves a conductor of full section 2 to 20 % in every line, and falls with the
 // section; a slip of a digit would show.
 func TestCableTableIsRegular(t *testing.T) {
-	for _, class := range []wire.ConductorClass{wire.ClassSolid, wire.ClassStranded, wire.ClassFlexible, wire.ClassVeryFlexible} {
-		for metal, rho := range map[wire.ConductorMetal]float64{wire.MetalCopper: 1.7241e-8, wire.MetalTinnedCopper: 1.7241e-8, wire.MetalAluminium: 2.8264e-8} {
+	for _, class := range []wire.ConductorClass{wire.ClassSolid, wire.ClassStranded,
+		wire.ClassFlexible, wire.ClassVeryFlexible} {
+		for metal, rho := range map[wire.ConductorMetal]float64{wire.MetalCopper: 1.7241e-8,
+			wire.MetalTinnedCopper: 1.7241e-8, wire.MetalAluminium: 2.8264e-8} {
 			last := 0.0
 			for a := range wire.CableSections(class, metal) {
 				r := must[float64](t)(wire.CableSection{Section: a, Class: class, Metal: metal}.MaxResistance())
@@ -239,7 +255,9 @@ func TestPublishedStranding(t *testing.T) {
 	} {
 		a := must[float64](t)(wire.Stranded{Wire: wire.Conductor{Gauge: gauge(t, r.wire)}, Strands: r.strands}.Area())
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("%d × %s, mm²", r.strands, r.wire), Source: "usual stranding of class 5 to IEC 60228, a cable maker's page", Place: "metal area, computed from it",
+			Name:    fmt.Sprintf("%d × %s, mm²", r.strands, r.wire),
+			Source:  "usual stranding of class 5 to IEC 60228, a cable maker's page",
+			Place:   "metal area, computed from it",
 			Printed: r.printed, Provenance: uncertaintytest.CommonPractice,
 		}.Run(t, a*1e6)
 	}
@@ -280,7 +298,8 @@ func TestStranded(t *testing.T) {
 // guessed.
 func TestCoveringBetweenSizes(t *testing.T) {
 	d := must[wire.Covered](t)(wire.CoveringGrade2.Diameter(gauge(t, "0.335 mm")))
-	if !d.Interpolated || d.Least-0.335e-3 < 0.035e-3 || d.Least-0.335e-3 > 0.038e-3 || d.Greatest-0.335e-3 < 0.052e-3 || d.Greatest-0.335e-3 > 0.056e-3 {
+	if !d.Interpolated || d.Least-0.335e-3 < 0.035e-3 || d.Least-0.335e-3 > 0.038e-3 ||
+		d.Greatest-0.335e-3 < 0.052e-3 || d.Greatest-0.335e-3 > 0.056e-3 {
 		t.Errorf("%+v", d)
 	}
 	if m := d.Middle(); m <= d.Least || m >= d.Greatest {

@@ -177,7 +177,8 @@ func ExampleStranded() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	limit, err := wire.CableSection{Section: 1e-6, Class: wire.ClassFlexible, Metal: wire.MetalTinnedCopper}.MaxResistance()
+	limit, err := wire.CableSection{Section: 1e-6, Class: wire.ClassFlexible,
+		Metal: wire.MetalTinnedCopper}.MaxResistance()
 	if err != nil {
 		log.Fatal(err)
 	}

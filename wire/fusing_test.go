@@ -44,7 +44,8 @@ func TestPublishedFusingDiameter(t *testing.T) {
 	} {
 		d := must[float64](t)(wire.FusingDiameter(r.constant, r.current))
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("%s, %g A, inch", r.metal, r.current), Source: "technical page on fuses that quotes Preece's table", Place: "diameters",
+			Name:   fmt.Sprintf("%s, %g A, inch", r.metal, r.current),
+			Source: "technical page on fuses that quotes Preece's table", Place: "diameters",
 			Printed: r.printed, Provenance: uncertaintytest.Seen,
 		}.Run(t, d/0.0254)
 		if back := must[float64](t)(wire.FusingCurrent(r.constant, d)); !near(back, r.current, 1e-12) {

@@ -33,7 +33,8 @@ func TestPublishedGauges(t *testing.T) {
 func publishedSWG(t *testing.T, row map[string]string) {
 	g := must[wire.Gauge](t)(wire.ParseGauge(row["gauge"] + " SWG"))
 	p := uncertaintytest.Published{
-		Source: "Order in Council of 23 August 1883; BS 3737:1964", Place: "size " + row["gauge"], Provenance: uncertaintytest.Seen,
+		Source: "Order in Council of 23 August 1883; BS 3737:1964", Place: "size " + row["gauge"],
+		Provenance: uncertaintytest.Seen,
 	}
 	for _, c := range []struct {
 		column, what string
@@ -181,7 +182,8 @@ func TestParseGauge(t *testing.T) {
 		if !errors.Is(err, want) || g.IsValid() {
 			t.Errorf("ParseGauge(%q) = %v, %v; want %v", text, g, err, want)
 		}
-		if e, ok := errors.AsType[*wire.Error](err); !ok || e.Name != "gauge" || e.Value != text || !strings.Contains(err.Error(), "wire.ParseGauge: ") {
+		if e, ok := errors.AsType[*wire.Error](err); !ok || e.Name != "gauge" || e.Value != text ||
+			!strings.Contains(err.Error(), "wire.ParseGauge: ") {
 			t.Errorf("ParseGauge(%q): %v", text, err)
 		}
 	}

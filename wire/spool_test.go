@@ -76,7 +76,8 @@ func TestSpoolIsSharedByItsLengths(t *testing.T) {
 		t.Errorf("length of the resistance of 10 m: %v, u %v", b.Estimate, b.StandardUncertainty)
 	}
 	cut := uncertainty.Input("cut", uncertainty.Rectangular(0.73, 0.5e-3))
-	known := evaluate(t, wire.MeasuredSpool("spool 3", exact(13.7), 0.2e-3, thermal.UncertainLaw{}).ResistanceOf(cut, exact(20)))
+	known := evaluate(t, wire.MeasuredSpool("spool 3", exact(13.7), 0.2e-3,
+		thermal.UncertainLaw{}).ResistanceOf(cut, exact(20)))
 	if !near(known.StandardUncertainty, 13.7*0.5e-3/math.Sqrt(3), 1e-9) {
 		t.Errorf("u of a cut of a known wire: %v", known.StandardUncertainty)
 	}
@@ -120,7 +121,8 @@ func TestSpoolCarriesErrors(t *testing.T) {
 	// A law given later is believed.
 	s := none.Spool("s", 0)
 	s.Law = thermal.UncertainLaw{Reference: 20, Alpha: exact(1e-3)}
-	if q := s.PerMetreOf(exact(30)); q.Err() != nil || !near(q.Estimate(), must[float64](t)(none.PerMetre(20))*1.01, 1e-12) {
+	if q := s.PerMetreOf(exact(30)); q.Err() != nil ||
+		!near(q.Estimate(), must[float64](t)(none.PerMetre(20))*1.01, 1e-12) {
 		t.Errorf("own law: %v", q)
 	}
 }

@@ -15,7 +15,8 @@ import (
 
 // The systems of a file come back equal; what is no system is neither written nor read.
 func TestSystemRoundTrip(t *testing.T) {
-	for want, name := range map[wire.System]string{wire.American: "AWG", wire.AmericanRounded: "AWG B258", wire.Imperial: "SWG", wire.MetricSizes: "metric"} {
+	for want, name := range map[wire.System]string{wire.American: "AWG",
+		wire.AmericanRounded: "AWG B258", wire.Imperial: "SWG", wire.MetricSizes: "metric"} {
 		text, err := json.Marshal(want)
 		if err != nil || string(text) != `"`+name+`"` || want.String() != name {
 			t.Errorf("%v is written %s, %v; expected %s", want, text, err, name)

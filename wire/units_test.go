@@ -15,11 +15,14 @@ import (
 func TestUnitsOfResults(t *testing.T) {
 	exact := uncertainty.Exact
 	stated := &wire.Spool{
-		Name:        "spool",
-		Resistivity: uncertainty.Source{Name: "rho", Unit: "Ω·m", Distribution: uncertainty.Normal(4.9e-7, 1e-9)}.Input(),
-		Diameter:    uncertainty.Source{Name: "d", Unit: "m", Distribution: uncertainty.Normal(2e-4, 1e-6)}.Input(),
+		Name: "spool",
+		Resistivity: uncertainty.Source{Name: "rho", Unit: "Ω·m",
+			Distribution: uncertainty.Normal(4.9e-7, 1e-9)}.Input(),
+		Diameter: uncertainty.Source{Name: "d", Unit: "m", Distribution: uncertainty.Normal(2e-4, 1e-6)}.Input(),
 	}
-	bare := &wire.Spool{Name: "spool", Resistivity: uncertainty.Input("rho", uncertainty.Normal(4.9e-7, 1e-9)), Diameter: exact(2e-4)}
+	bare := &wire.Spool{Name: "spool",
+		Resistivity: uncertainty.Input("rho", uncertainty.Normal(4.9e-7, 1e-9)),
+		Diameter:    exact(2e-4)}
 	for _, s := range []*wire.Spool{stated, bare} {
 		for _, c := range []struct {
 			name string

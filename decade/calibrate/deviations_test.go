@@ -24,15 +24,18 @@ import (
 // 2 mΩ (k = 2), the residual 12 mΩ.
 func certified(t testing.TB, included bool) *decade.Box {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "certified", Serial: "3", Residual: 0.01, ResidualTolerance: 0.005, ResidualIncluded: included, Decades: []decade.Decade{
-		{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.002}, {Name: "×1", Step: 1, Positions: 1, Floor: 0.01},
-	}})
+	b, err := decade.New(decade.Spec{Name: "certified", Serial: "3", Residual: 0.01,
+		ResidualTolerance: 0.005, ResidualIncluded: included, Decades: []decade.Decade{
+			{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.002}, {Name: "×1", Step: 1, Positions: 1, Floor: 0.01},
+		}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &decade.Calibration{Box: "certified", Serial: "3", Date: time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC), Values: uncertainty.Record{ID: "certificate 3", Quantities: []uncertainty.Quantity{
-		certificate("residual", 0.012, 0.001), certificate("×10 element 1", 10.01, 0.002), certificate("×10 element 2", 10.01, 0.002), certificate("×1 element 1", 1.001, 0.002),
-	}}}
+	c := &decade.Calibration{Box: "certified", Serial: "3",
+		Date: time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC),
+		Values: uncertainty.Record{ID: "certificate 3", Quantities: []uncertainty.Quantity{
+			certificate("residual", 0.012, 0.001), certificate("×10 element 1", 10.01, 0.002), certificate("×10 element 2", 10.01, 0.002), certificate("×1 element 1", 1.001, 0.002),
+		}}}
 	out, err := b.With(c)
 	if err != nil {
 		t.Fatal(err)
@@ -46,7 +49,8 @@ func TestDeviations(t *testing.T) {
 		t.Fatal(err)
 	}
 	two := d.Dials[0].Rows[1]
-	if math.Abs(two.Value-20.02) > 1e-12 || math.Abs(two.Deviation-0.02) > 1e-12 || math.Abs(two.Expanded.U-0.002*math.Sqrt2) > 1e-6 || two.Limit != 0.04 || two.Position != 2 {
+	if math.Abs(two.Value-20.02) > 1e-12 || math.Abs(two.Deviation-0.02) > 1e-12 ||
+		math.Abs(two.Expanded.U-0.002*math.Sqrt2) > 1e-6 || two.Limit != 0.04 || two.Position != 2 {
 		t.Errorf("position 2: %+v", two)
 	}
 	var s strings.Builder
@@ -168,7 +172,8 @@ func TestAdjustment(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for _, want := range []string{"As found: 11 settings", "As left: 10 settings", "7 settings changed", "earlier work with it may be affected", "not read", "-2.00"} {
+	for _, want := range []string{"As found: 11 settings", "As left: 10 settings",
+		"7 settings changed", "earlier work with it may be affected", "not read", "-2.00"} {
 		if !strings.Contains(text.String(), want) || !strings.Contains(md.String(), want) {
 			t.Errorf("no %q in\n%s", want, text.String())
 		}

@@ -24,7 +24,8 @@ func after(years float64) time.Time { return start.Add(time.Duration(years * yea
 // oneStep is a box with a single step of 1 kΩ of class 50 ppm.
 func oneStep(t testing.TB) *decade.Box {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "one step", Serial: "9", Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1, Tolerance: 50e-6}}})
+	b, err := decade.New(decade.Spec{Name: "one step", Serial: "9",
+		Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1, Tolerance: 50e-6}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,12 +36,15 @@ func oneStep(t testing.TB) *decade.Box {
 // its own, and one of a standard that all records share.
 func record(years, ppm, u, common float64) *decade.Calibration {
 	id := fmt.Sprintf("9 after %v years", years)
-	standard := uncertainty.Source{Name: "standard", ID: "standard 1", Distribution: uncertainty.Normal(0, common)}.Input()
-	own := uncertainty.Source{Name: "comparison", ID: id + "/comparison", Distribution: uncertainty.Normal(0, u)}.Input()
+	standard := uncertainty.Source{Name: "standard", ID: "standard 1",
+		Distribution: uncertainty.Normal(0, common)}.Input()
+	own := uncertainty.Source{Name: "comparison", ID: id + "/comparison",
+		Distribution: uncertainty.Normal(0, u)}.Input()
 	value := uncertainty.Linear(1000+ppm*1e-3, []float64{1e-3, 1e-3}, []uncertainty.Quantity{standard, own})
-	return &decade.Calibration{Box: "one step", Serial: "9", Date: after(years), Values: uncertainty.Record{ID: id, Quantities: []uncertainty.Quantity{
-		uncertainty.Exact(0).Named(decade.ResidualName), value.Named("×1k element 1"),
-	}}}
+	return &decade.Calibration{Box: "one step", Serial: "9", Date: after(years),
+		Values: uncertainty.Record{ID: id, Quantities: []uncertainty.Quantity{
+			uncertainty.Exact(0).Named(decade.ResidualName), value.Named("×1k element 1"),
+		}}}
 }
 
 func newDrift(t testing.TB, b *decade.Box, cs ...*decade.Calibration) *Drift {
@@ -78,10 +82,12 @@ func TestDriftByHand(t *testing.T) {
 	}
 	change := evaluatedQuantity(t, l.Change)
 	if math.Abs(change.Estimate*1e3-14) > 1e-9 || math.Abs(change.StandardUncertainty*1e3-2*math.Sqrt2) > 1e-9 {
-		t.Errorf("change %v ppm, u %v; want 14, 2.83 without the standard", change.Estimate*1e3, change.StandardUncertainty*1e3)
+		t.Errorf("change %v ppm, u %v; want 14, 2.83 without the standard", change.Estimate*1e3,
+			change.StandardUncertainty*1e3)
 	}
 	if l.DOF != 1 || math.Abs(l.ChiSquared-(1./9+4./9+1./9)/4) > 1e-6 || l.Scatter != 0 {
-		t.Errorf("chi-squared %v, dof %d, scatter %v; want 1/6, 1, 0: a lucky scatter changes nothing", l.ChiSquared, l.DOF, l.Scatter)
+		t.Errorf("chi-squared %v, dof %d, scatter %v; want 1/6, 1, 0: a lucky scatter changes "+
+			"nothing", l.ChiSquared, l.DOF, l.Scatter)
 	}
 	c, err := d.At(after(6))
 	if err != nil {
@@ -89,8 +95,10 @@ func TestDriftByHand(t *testing.T) {
 	}
 	now := evaluatedQuantity(t, c.Values.Quantity("×1k element 1"))
 	// u² = 2²/3 + (6−2)²·2²/8, and the standard.
-	if want := math.Sqrt(4./3 + 8 + 1); math.Abs((now.Estimate-1000)*1e3-30.6666667) > 1e-6 || math.Abs(now.StandardUncertainty*1e3-want) > 1e-6 {
-		t.Errorf("after 6 years %v ppm, u %v; want 30.667, %v", (now.Estimate-1000)*1e3, now.StandardUncertainty*1e3, want)
+	if want := math.Sqrt(4./3 + 8 + 1); math.Abs((now.Estimate-1000)*1e3-30.6666667) > 1e-6 ||
+		math.Abs(now.StandardUncertainty*1e3-want) > 1e-6 {
+		t.Errorf("after 6 years %v ppm, u %v; want 30.667, %v", (now.Estimate-1000)*1e3,
+			now.StandardUncertainty*1e3, want)
 	}
 	measured, err := box.With(c)
 	if err != nil {
@@ -157,7 +165,8 @@ func TestDriftScatter(t *testing.T) {
 	}
 	rate := evaluatedQuantity(t, l.Rate)
 	if want := s / math.Sqrt(8); math.Abs(rate.StandardUncertainty*1e3-want) > 1e-3 || math.Abs(rate.DOF-1) > 1e-2 {
-		t.Errorf("u of the rate %v ppm with %v degrees of freedom, want %v with 1", rate.StandardUncertainty*1e3, rate.DOF, want)
+		t.Errorf("u of the rate %v ppm with %v degrees of freedom, want %v with 1",
+			rate.StandardUncertainty*1e3, rate.DOF, want)
 	}
 	c, err := d.At(after(6))
 	if err != nil {
@@ -199,7 +208,8 @@ func TestDriftFromReadings(t *testing.T) {
 	}
 	d := newDrift(t, box, cs...)
 	moved := evaluatedQuantity(t, d.Lines[3].Change)
-	if d.Lines[3].Name != "×10 element 3" || math.Abs(moved.Estimate-0.02) > moved.Expanded.U || moved.Expanded.U > 0.01 {
+	if d.Lines[3].Name != "×10 element 3" || math.Abs(moved.Estimate-0.02) > moved.Expanded.U ||
+		moved.Expanded.U > 0.01 {
 		t.Errorf("%s moved by %v, U %v; want 0.02", d.Lines[3].Name, moved.Estimate, moved.Expanded.U)
 	}
 	var s strings.Builder
@@ -307,7 +317,8 @@ func TestDueWithFewDegreesOfFreedom(t *testing.T) {
 }
 
 func TestFirstDueWithoutClass(t *testing.T) {
-	box, err := decade.New(decade.Spec{Name: "one step", Serial: "9", Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1}}})
+	box, err := decade.New(decade.Spec{Name: "one step", Serial: "9",
+		Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -344,7 +355,8 @@ func TestDriftThatAgreesTooWell(t *testing.T) {
 		}
 		d := newDrift(t, oneStep(t), records...)
 		warned := slices.ContainsFunc(d.Warnings, func(err error) bool {
-			return errors.Is(err, ErrInconsistent) && strings.Contains(err.Error(), "agree better than their uncertainties")
+			return errors.Is(err, ErrInconsistent) &&
+				strings.Contains(err.Error(), "agree better than their uncertainties")
 		})
 		if warned != (n == 7) {
 			t.Errorf("%d records: warned %v, %v", n, warned, d.Warnings)

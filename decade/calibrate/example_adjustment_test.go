@@ -17,9 +17,10 @@ import (
 
 // newDial is a box with one dial, three steps of 100 Ω with 0.1 %.
 func newDial() *decade.Box {
-	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{
-		{Name: "×100", Step: 100, Positions: 3, Tolerance: 0.001},
-	}})
+	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.02, ResidualTolerance: 0.01,
+		Decades: []decade.Decade{
+			{Name: "×100", Step: 100, Positions: 3, Tolerance: 0.001},
+		}})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -28,9 +29,10 @@ func newDial() *decade.Box {
 
 // newMeter has one range of 1 kΩ, ±(0.01 % of reading + 4 ppm of range).
 func newMeter() *verify.Meter {
-	return &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
-		{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
-	}}
+	return &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true, Ranges: []verify.Range{
+			{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
+		}}
 }
 
 // judged is the report of readings of that box with that meter.
@@ -158,7 +160,8 @@ func ExampleAdjustment_WriteText() {
 // In the change the gain of the meter drops out, since both were read in one session.
 func ExampleAdjustmentRow() {
 	row := cleaned().Rows[2]
-	fmt.Printf("%v: U %.0f mΩ as found, U %.1f mΩ of the change\n", row.Setting, 1e3*row.Found.Expanded.U, 1e3*row.Change.Expanded.U)
+	fmt.Printf("%v: U %.0f mΩ as found, U %.1f mΩ of the change\n", row.Setting,
+		1e3*row.Found.Expanded.U, 1e3*row.Change.Expanded.U)
 	// Output:
 	// 2: U 23 mΩ as found, U 1.1 mΩ of the change
 }

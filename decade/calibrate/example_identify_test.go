@@ -63,7 +63,8 @@ func ExampleIdentify() {
 
 func ExampleIdentifiedDial() {
 	for _, d := range identify().Dials {
-		fmt.Printf("%s, %d positions read, %d off: %s Ω a step, %s\n", d.Name, d.Read, d.Off, fmt.Sprintf("%.4g", d.Shown), d.Code)
+		fmt.Printf("%s, %d positions read, %d off: %s Ω a step, %s\n", d.Name, d.Read, d.Off,
+			fmt.Sprintf("%.4g", d.Shown), d.Code)
 	}
 	// Output:
 	// ×10 Ω, 6 positions read, 0 off: 10 Ω a step, equal steps

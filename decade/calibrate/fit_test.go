@@ -230,7 +230,8 @@ func TestOutliersThatCannotBeTold(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(f.Outliers) != 1 || !slices.Equal(f.Outliers[0].Rows, []int{1, 3}) || !strings.Contains(f.Outliers[0].Text, "1; 1 (dialling 2)") {
+	if len(f.Outliers) != 1 || !slices.Equal(f.Outliers[0].Rows, []int{1, 3}) ||
+		!strings.Contains(f.Outliers[0].Text, "1; 1 (dialling 2)") {
 		t.Errorf("%+v", f.Outliers)
 	}
 	_, err = NewCalibration(r, "T1 2026")
@@ -294,7 +295,9 @@ func TestFitRefuses(t *testing.T) {
 	at := slices.Index(plan.Settings(), settings(t, box, "3-0")[0])
 	report := func(rs []verify.Reading) *verify.Report { return evaluated(t, box, w.meter, rs, conformity.Guarded(1)) }
 
-	if _, err := NewCalibration(report(rs[:at]), "x"); !errors.Is(err, ErrUndetermined) || !strings.Contains(err.Error(), "×10 element 3") || !strings.Contains(err.Error(), "to be read as well: 3-0") {
+	if _, err := NewCalibration(report(rs[:at]), "x"); !errors.Is(err, ErrUndetermined) ||
+		!strings.Contains(err.Error(), "×10 element 3") ||
+		!strings.Contains(err.Error(), "to be read as well: 3-0") {
 		t.Errorf("half of the plan: %v", err)
 	}
 	open := slices.Clone(rs)
@@ -302,10 +305,12 @@ func TestFitRefuses(t *testing.T) {
 	if _, err := NewCalibration(report(open), "x"); !errors.Is(err, ErrOpen) || !strings.Contains(err.Error(), "3-0") {
 		t.Errorf("open circuit: %v", err)
 	}
-	if _, err := NewFit(report(rs), verify.StageAsLeft); !errors.Is(err, ErrUndetermined) || !strings.Contains(err.Error(), "as left: 0 readings") {
+	if _, err := NewFit(report(rs), verify.StageAsLeft); !errors.Is(err, ErrUndetermined) ||
+		!strings.Contains(err.Error(), "as left: 0 readings") {
 		t.Errorf("a stage without readings: %v", err)
 	}
-	if _, err := NewCalibration(report(rs), ""); err == nil || !strings.Contains(err.Error(), "id of the record is empty") {
+	if _, err := NewCalibration(report(rs), ""); err == nil ||
+		!strings.Contains(err.Error(), "id of the record is empty") {
 		t.Errorf("no ID: %v", err)
 	}
 	if _, err := NewCalibration(&verify.Report{}, "x"); err == nil {
@@ -368,7 +373,9 @@ func TestFitWithNullAtZero(t *testing.T) {
 	box := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2})
 	m := labMeter()
 	m.Wiring, m.Leads.Null = verify.WiringTwoWire, verify.NullBoxAtZero
-	f, err := NewFit(evaluated(t, box, m, read(t, box, map[string]float64{"0": 0, "1": 1.001, "2": 2.003}), conformity.Guarded(1)), verify.StageAsFound)
+	f, err := NewFit(evaluated(t, box, m,
+		read(t, box, map[string]float64{"0": 0, "1": 1.001, "2": 2.003}), conformity.Guarded(1)),
+		verify.StageAsFound)
 	if err != nil {
 		t.Fatal(err)
 	}

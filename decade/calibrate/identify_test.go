@@ -23,7 +23,8 @@ import (
 
 // identified reads a box at an independent bench and identifies it: the two have the text of
 // readings and meter in common, and nothing of the box.
-func identified(t *testing.T, box *decade.Box, meter bench.Meter, seed uint64, faults ...bench.Fault) *calibrate.Identification {
+func identified(t *testing.T, box *decade.Box, meter bench.Meter, seed uint64,
+	faults ...bench.Fault) *calibrate.Identification {
 	t.Helper()
 	b, err := bench.New(box, meter, seed, bench.Options{}, faults...)
 	if err != nil {
@@ -81,7 +82,8 @@ func TestIdentifyAtTheBench(t *testing.T) {
 		for k, d := range id.Dials {
 			dials++
 			if d.Step != want[k].Step || id.Box.Decades()[k].Positions != want[k].Positions || d.Off > 0 {
-				t.Errorf("box %d (%v), dial %d: %+v; want step %v, %d positions\n%v", i, c, k, d, want[k].Step, want[k].Positions, id.Doubts)
+				t.Errorf("box %d (%v), dial %d: %+v; want step %v, %d positions\n%v", i, c, k, d,
+					want[k].Step, want[k].Positions, id.Doubts)
 			}
 			code := codeNames[c]
 			if code == "" {
@@ -99,7 +101,8 @@ func TestIdentifyAtTheBench(t *testing.T) {
 	}
 	t.Logf("%d dials: code named %d, left open %d, wrong %d", dials, named, unclear, wrong)
 	if 20*wrong > dials || 3*named < dials {
-		t.Errorf("of %d dials %d have a wrong code and %d the right one; want at most a twentieth and at least a third", dials, wrong, named)
+		t.Errorf("of %d dials %d have a wrong code and %d the right one; want at most a "+
+			"twentieth and at least a third", dials, wrong, named)
 	}
 }
 
@@ -174,7 +177,8 @@ func TestIdentifyTwoRanges(t *testing.T) {
 		table.WriteString("9-10,1009.010\n")
 		id := fromTable(t, table.String(), meter)
 		d := id.Box.Decades()
-		if len(d) != 3 || d[0].Step != 1 || d[1].Step != 10 || d[2].Step != 100 || d[0].Switch == "" || d[0].Switch != d[1].Switch || d[2].Switch != "" ||
+		if len(d) != 3 || d[0].Step != 1 || d[1].Step != 10 || d[2].Step != 100 ||
+			d[0].Switch == "" || d[0].Switch != d[1].Switch || d[2].Switch != "" ||
 			d[0].Positions != 9 || d[1].Positions != 9 || d[2].Positions != 10 {
 			t.Fatalf("falling %v: %+v\n%v", falling, d, id.Doubts)
 		}

@@ -97,7 +97,8 @@ func (w *world) truth(s decade.Setting) float64 {
 // reading dials a setting once, on the smallest range that shows it.
 func (w *world) reading(s decade.Setting) verify.Reading {
 	r := w.truth(s) + w.box.Spec().Contact*math.Sqrt(float64(s.Contacts()))*w.rnd.NormFloat64()
-	rg := w.meter.Ranges[slices.IndexFunc(w.meter.Ranges, func(rg verify.Range) bool { return r <= rg.FullScale*rg.OverRange })]
+	rg := w.meter.Ranges[slices.IndexFunc(w.meter.Ranges,
+		func(rg verify.Range) bool { return r <= rg.FullScale*rg.OverRange })]
 	v := r + w.off(r, rg)
 	return verify.Reading{Setting: s, Values: []float64{math.Round(v/rg.Resolution) * rg.Resolution}, Range: rg.Name}
 }
@@ -131,7 +132,9 @@ func labMeter() *verify.Meter {
 		name string
 		ohms float64
 	}{{"10 Ω", 10}, {"100 Ω", 100}, {"1 kΩ", 1e3}} {
-		m.Ranges = append(m.Ranges, verify.Range{Name: fs.name, FullScale: fs.ohms, OverRange: 1.2, OfReading: 1e-4, OfRange: 2e-5, K: 2, Resolution: 1e-6 * fs.ohms})
+		m.Ranges = append(m.Ranges,
+			verify.Range{Name: fs.name, FullScale: fs.ohms, OverRange: 1.2, OfReading: 1e-4,
+				OfRange: 2e-5, K: 2, Resolution: 1e-6 * fs.ohms})
 	}
 	return m
 }
@@ -155,7 +158,8 @@ func trialBox(t testing.TB) *decade.Box {
 // newBox makes a box of dials, each named by its step.
 func newBox(t testing.TB, dials ...decade.Decade) *decade.Box {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "test box", Serial: "T1", Residual: 0.01, ResidualTolerance: 0.005, Decades: dials})
+	b, err := decade.New(decade.Spec{Name: "test box", Serial: "T1", Residual: 0.01,
+		ResidualTolerance: 0.005, Decades: dials})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -186,11 +190,14 @@ func read(t testing.TB, box *decade.Box, values map[string]float64) []verify.Rea
 		}
 		out = append(out, verify.Reading{Setting: s, Values: []float64{v}})
 	}
-	slices.SortFunc(out, func(a, b verify.Reading) int { return strings.Compare(a.Setting.String(), b.Setting.String()) })
+	slices.SortFunc(out, func(a, b verify.Reading) int {
+		return strings.Compare(a.Setting.String(), b.Setting.String())
+	})
 	return out
 }
 
-func evaluated(t testing.TB, box *decade.Box, m *verify.Meter, rs []verify.Reading, rule conformity.Rule) *verify.Report {
+func evaluated(t testing.TB, box *decade.Box, m *verify.Meter, rs []verify.Reading,
+	rule conformity.Rule) *verify.Report {
 	t.Helper()
 	r, err := verify.Evaluate(box, m, rs, rule)
 	if err != nil {
@@ -203,7 +210,8 @@ func evaluated(t testing.TB, box *decade.Box, m *verify.Meter, rs []verify.Readi
 func fourWire() *verify.Meter {
 	return &verify.Meter{
 		Name: "test meter", Serial: "M1", Wiring: verify.WiringFourWire, OffsetCompensated: true,
-		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 1e-4, OfRange: 1e-6, Resolution: 1e-4}},
+		Ranges: []verify.Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 1e-4,
+			OfRange: 1e-6, Resolution: 1e-4}},
 	}
 }
 
@@ -223,7 +231,8 @@ func simulate(t testing.TB, box *decade.Box, elements []float64, contact map[int
 
 func oneDial(t testing.TB) *decade.Box {
 	t.Helper()
-	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.01, ResidualTolerance: 0.005, Decades: []decade.Decade{{Name: "100 Ω", Step: 100, Tolerance: 0.001}}})
+	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.01, ResidualTolerance: 0.005,
+		Decades: []decade.Decade{{Name: "100 Ω", Step: 100, Tolerance: 0.001}}})
 	if err != nil {
 		t.Fatal(err)
 	}

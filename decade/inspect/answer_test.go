@@ -33,7 +33,9 @@ func testBox(t *testing.T, steps ...float64) *decade.Box {
 func testMeter() *verify.Meter {
 	m := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true}
 	for _, f := range []float64{10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9} {
-		m.Ranges = append(m.Ranges, verify.Range{FullScale: f, OverRange: 1.2, OfReading: 5e-5, OfRange: 5e-6, Resolution: f * 1e-6})
+		m.Ranges = append(m.Ranges,
+			verify.Range{FullScale: f, OverRange: 1.2, OfReading: 5e-5, OfRange: 5e-6,
+				Resolution: f * 1e-6})
 	}
 	for i := range m.Ranges {
 		m.Ranges[i].Name = []string{"10 Ω", "100 Ω", "1 kΩ", "10 kΩ", "100 kΩ", "1 MΩ", "10 MΩ", "100 MΩ", "1 GΩ"}[i]
@@ -94,7 +96,9 @@ func section(a *Answer, title string) string {
 // A bridge between two dials of eight is one cause, and no text blames other parts.
 func TestBridgeIsNotManyElements(t *testing.T) {
 	b := testBox(t, 1e6, 1e5, 1e4, 1e3, 100, 10, 1, 0.1)
-	bridge := fault.Fault{Kind: fault.KindDialBridge, A: fault.Place{Part: fault.PartTap, Dial: 2, Number: 4}, B: fault.Place{Part: fault.PartTap, Dial: 3, Number: 6}, Value: 0.01}
+	bridge := fault.Fault{Kind: fault.KindDialBridge,
+		A: fault.Place{Part: fault.PartTap, Dial: 2, Number: 4},
+		B: fault.Place{Part: fault.PartTap, Dial: 3, Number: 6}, Value: 0.01}
 	settings := recommended(t, b)
 	x, err := b.Zero().With(2, 4)
 	if err != nil {
@@ -106,7 +110,8 @@ func TestBridgeIsNotManyElements(t *testing.T) {
 	}
 	a := inspected(t, b, readBox(t, b, append(settings, y), bridge))
 	wrong := section(a, "What is wrong")
-	if c := a.Diagnosis.Causes[0]; c.Kind != fault.KindDialBridge || len(c.Faults) != 1 || !strings.Contains(wrong, "×10 kΩ") || !strings.Contains(wrong, "×1 kΩ") {
+	if c := a.Diagnosis.Causes[0]; c.Kind != fault.KindDialBridge || len(c.Faults) != 1 ||
+		!strings.Contains(wrong, "×10 kΩ") || !strings.Contains(wrong, "×1 kΩ") {
 		t.Errorf("what is wrong: %s", wrong)
 	}
 	blamesOneCause(t, a)
@@ -115,7 +120,9 @@ func TestBridgeIsNotManyElements(t *testing.T) {
 // A leak across the terminals is one cause, not nine elements.
 func TestLeakIsNotNineElements(t *testing.T) {
 	b := testBox(t, 1e6, 1e5, 1e4)
-	leak := fault.Fault{Kind: fault.KindTerminalLeak, A: fault.Place{Part: fault.PartTerminal, Number: 1}, B: fault.Place{Part: fault.PartTerminal, Number: 2}, Value: 2e9}
+	leak := fault.Fault{Kind: fault.KindTerminalLeak,
+		A: fault.Place{Part: fault.PartTerminal, Number: 1},
+		B: fault.Place{Part: fault.PartTerminal, Number: 2}, Value: 2e9}
 	a := inspected(t, b, readBox(t, b, recommended(t, b), leak))
 	if c := a.Diagnosis.Causes[0]; c.Kind != fault.KindTerminalLeak || len(c.Faults) != 1 {
 		t.Errorf("%v", c)
@@ -168,7 +175,8 @@ func TestNotRead(t *testing.T) {
 		settings = append(settings, x)
 	}
 	a := inspected(t, b, readBox(t, b, settings))
-	if a.Next.Act != fault.ActDial || a.Next.Setting.Position(1) != 10 || !strings.Contains(a.Next.Text, "×10 Ω") || len(a.Next.Cautions) == 0 {
+	if a.Next.Act != fault.ActDial || a.Next.Setting.Position(1) != 10 ||
+		!strings.Contains(a.Next.Text, "×10 Ω") || len(a.Next.Cautions) == 0 {
 		t.Errorf("%v", a.Next)
 	}
 }
@@ -195,7 +203,9 @@ func TestImplausibleFirst(t *testing.T) {
 func TestTooFew(t *testing.T) {
 	b := testBox(t, 100, 10)
 	a := inspected(t, b, readBox(t, b, []decade.Setting{b.Zero()}))
-	if a.Diagnosis != nil || !strings.HasPrefix(section(a, "What is wrong"), "No cause can be named yet: ") || a.Next.Act != fault.ActDial || a.Next.Setting.Position(0) != 10 {
+	if a.Diagnosis != nil ||
+		!strings.HasPrefix(section(a, "What is wrong"), "No cause can be named yet: ") ||
+		a.Next.Act != fault.ActDial || a.Next.Setting.Position(0) != 10 {
 		t.Errorf("%v", a)
 	}
 	var open []verify.Reading
@@ -218,12 +228,15 @@ func TestForms(t *testing.T) {
 	if err := errors.Join(a.WriteText(&text), a.WriteMarkdown(&markdown), a.WriteCSV(&csv)); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"What is wrong", "Next step", "Repair", "Cautions", "Settings", "One budget in full"} {
+	for _, want := range []string{"What is wrong", "Next step", "Repair", "Cautions", "Settings",
+		"One budget in full"} {
 		if !strings.Contains(text.String(), want) || !strings.Contains(markdown.String(), want) {
 			t.Errorf("%q is missing", want)
 		}
 	}
-	if order := []int{strings.Index(text.String(), "What was found"), strings.Index(text.String(), "What is wrong"), strings.Index(text.String(), "\nSettings")}; !slices.IsSorted(order) {
+	if order := []int{strings.Index(text.String(), "What was found"),
+		strings.Index(text.String(), "What is wrong"),
+		strings.Index(text.String(), "\nSettings")}; !slices.IsSorted(order) {
 		t.Errorf("order %v", order)
 	}
 	raw, err := json.Marshal(a)
@@ -236,14 +249,17 @@ func TestForms(t *testing.T) {
 		Next      struct{ Act fault.Act }
 		Cautions  []string
 	}
-	if err := json.Unmarshal(raw, &got); err != nil || got.Verdict != "does not conform" || got.Diagnosis.Causes[0].Faults[0].A != drift.A || got.Next.Act != a.Next.Act || !slices.Equal(got.Cautions, a.Cautions()) {
+	if err := json.Unmarshal(raw, &got); err != nil || got.Verdict != "does not conform" ||
+		got.Diagnosis.Causes[0].Faults[0].A != drift.A || got.Next.Act != a.Next.Act ||
+		!slices.Equal(got.Cautions, a.Cautions()) {
 		t.Errorf("%v: %s", err, raw)
 	}
 	if !strings.Contains(csv.String(), "does not conform") {
 		t.Error("the rows are missing")
 	}
 	var advice strings.Builder
-	if err := a.WriteAdvice(&advice); err != nil || strings.Contains(advice.String(), "Settings") || !strings.Contains(advice.String(), "What is wrong") {
+	if err := a.WriteAdvice(&advice); err != nil || strings.Contains(advice.String(), "Settings") ||
+		!strings.Contains(advice.String(), "What is wrong") {
 		t.Errorf("%v: %s", err, advice.String())
 	}
 }
@@ -279,13 +295,17 @@ func TestRefuses(t *testing.T) {
 func TestAsLeft(t *testing.T) {
 	b := testBox(t, 100, 10)
 	settings := recommended(t, b)
-	rs := readBox(t, b, settings, fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}, Value: 0.7})
+	rs := readBox(t, b, settings,
+		fault.Fault{Kind: fault.KindDrift,
+			A: fault.Place{Part: fault.PartElement, Dial: 0, Number: 4}, Value: 0.7})
 	left := readBox(t, b, settings)
 	for i := range left {
 		left[i].Stage = verify.StageAsLeft
 	}
 	a := inspected(t, b, append(rs, left...))
-	if !a.Diagnosis.Healthy || !a.Finished() || !strings.Contains(section(a, "As found and as left"), "changed by more than the uncertainty") {
+	if !a.Diagnosis.Healthy || !a.Finished() ||
+		!strings.Contains(section(a, "As found and as left"),
+			"changed by more than the uncertainty") {
 		t.Errorf("%v", a)
 	}
 	if !strings.Contains(a.String(), "Changes\nSetting") {
@@ -302,11 +322,14 @@ func TestCommonFirst(t *testing.T) {
 		rs[i].Values[0] *= 1.003
 	}
 	a := inspected(t, b, rs)
-	if a.Next.Act != fault.ActKnownResistor || a.Next.Range == "" || !strings.Contains(section(a, "Next step"), "known value on range ") {
+	if a.Next.Act != fault.ActKnownResistor || a.Next.Range == "" ||
+		!strings.Contains(section(a, "Next step"), "known value on range ") {
 		t.Errorf("%v: %s", a.Next, section(a, "What is wrong"))
 	}
 	for _, rg := range testMeter().Ranges {
-		rs = append(rs, verify.Reading{Known: &verify.Known{Name: "standard " + rg.Name, Value: rg.FullScale, U: rg.FullScale * 1e-5}, Values: []float64{rg.FullScale * 1.003}, Range: rg.Name})
+		rs = append(rs, verify.Reading{Known: &verify.Known{Name: "standard " + rg.Name,
+			Value: rg.FullScale, U: rg.FullScale * 1e-5}, Values: []float64{rg.FullScale * 1.003},
+			Range: rg.Name})
 	}
 	a = inspected(t, b, rs)
 	if a.Next.Act == fault.ActKnownResistor || !a.Diagnosis.Healthy {
@@ -368,7 +391,8 @@ func TestWrongTemperatures(t *testing.T) {
 			}
 		}
 		a := inspected(t, b, rs)
-		if next := a.Next; next.Act != fault.ActDialAgain || !strings.HasPrefix(next.Text, "Correct the temperatures in the record (") {
+		if next := a.Next; next.Act != fault.ActDialAgain ||
+			!strings.HasPrefix(next.Text, "Correct the temperatures in the record (") {
 			t.Errorf("all %v: %v", all, next)
 		}
 	}

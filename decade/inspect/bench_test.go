@@ -22,12 +22,15 @@ import (
 func sixDials(tb testing.TB, repeats int) (*decade.Box, *verify.Meter, []verify.Reading) {
 	tb.Helper()
 	spec := decade.Spec{Name: "six dials", Residual: 0.012, ResidualTolerance: 0.003, Contact: 1e-4}
-	m := &verify.Meter{Name: "6½ digits", Serial: "M-1", Wiring: verify.WiringFourWire, OffsetCompensated: true, Thermometer: 0.3}
+	m := &verify.Meter{Name: "6½ digits", Serial: "M-1", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true, Thermometer: 0.3}
 	for _, step := range []float64{1e4, 1e3, 100, 10, 1, 0.1} {
 		spec.Decades = append(spec.Decades, decade.Decade{Step: step, Tolerance: 2e-4, Floor: 5e-4})
 	}
 	for _, scale := range []float64{10, 100, 1e3, 1e4, 1e5} {
-		m.Ranges = append(m.Ranges, verify.Range{Name: fmt.Sprint(scale, " Ω"), FullScale: scale, OverRange: 1.2, OfReading: 3e-5, OfRange: 8e-6, Resolution: 1e-6 * scale})
+		m.Ranges = append(m.Ranges,
+			verify.Range{Name: fmt.Sprint(scale, " Ω"), FullScale: scale, OverRange: 1.2,
+				OfReading: 3e-5, OfRange: 8e-6, Resolution: 1e-6 * scale})
 	}
 	b, err := decade.New(spec)
 	if err != nil {
@@ -85,7 +88,8 @@ func BenchmarkAdd(b *testing.B) {
 	})
 }
 
-func benchmarkAdd(b *testing.B, repeats int, one func(*Inspection, verify.Reading) error, batch func(*decade.Box, *verify.Meter, []verify.Reading) error) {
+func benchmarkAdd(b *testing.B, repeats int, one func(*Inspection, verify.Reading) error,
+	batch func(*decade.Box, *verify.Meter, []verify.Reading) error) {
 	box, m, readings := sixDials(b, repeats)
 	fastest := make([]time.Duration, len(readings))
 	whole := time.Hour

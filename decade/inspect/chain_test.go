@@ -22,15 +22,22 @@ import (
 // FuzzReadings takes readings the whole way: report, causes, next step, every form in
 // which they are written, a record, and the box with what the record says.
 func FuzzReadings(f *testing.F) {
-	f.Add("setting,value\n0-0,0.012\n1-0,100.02\n0-1,10.01\n0-2,20.02\n")                                           // healthy
-	f.Add("setting,value\n0-0,0.012\n1-0,100.52\n2-0,200.52\n0-1,10.01\n")                                          // an element has drifted
-	f.Add("setting,value,dialling\n0-0,0.012,1\n0-1,10.01,1\n0-1,10.31,2\n0-1,10.02,3\n")                           // a contact scatters
-	f.Add("setting,value,stage\n0-0,0.012,as found\n1-0,OL,as found\n0-0,0.011,as left\n1-0,100.01,as left\n")      // open, then repaired
-	f.Add("setting,value 1,value 2,temperature (°C)\n0-0,0.012,0.013,20\n3-2,320.1,320.11,27\n0-3,-30.02,30.02,\n") // a sign is lost
-	f.Add("setting,value\n0-1,10.01\n0-2,20.02\n")                                                                  // less in series than there is at all
+	// Healthy.
+	f.Add("setting,value\n0-0,0.012\n1-0,100.02\n0-1,10.01\n0-2,20.02\n")
+	// An element has drifted.
+	f.Add("setting,value\n0-0,0.012\n1-0,100.52\n2-0,200.52\n0-1,10.01\n")
+	// A contact scatters.
+	f.Add("setting,value,dialling\n0-0,0.012,1\n0-1,10.01,1\n0-1,10.31,2\n0-1,10.02,3\n")
+	// Open, then repaired.
+	f.Add("setting,value,stage\n0-0,0.012,as found\n1-0,OL,as found\n0-0,0.011,as left\n1-0,100.01,as left\n")
+	// A sign is lost.
+	f.Add("setting,value 1,value 2,temperature (°C)\n0-0,0.012,0.013,20\n3-2,320.1,320.11,27\n0-3,-30.02,30.02,\n")
+	// Less in series than there is at all.
+	f.Add("setting,value\n0-1,10.01\n0-2,20.02\n")
 	box, err := decade.New(decade.Spec{
 		Residual: 0.012, ResidualTolerance: 0.003, Contact: 0.0005,
-		Decades: []decade.Decade{{Step: 100, Positions: 3, Tolerance: 0.0005}, {Step: 10, Positions: 3, Tolerance: 0.001}},
+		Decades: []decade.Decade{{Step: 100, Positions: 3, Tolerance: 0.0005},
+			{Step: 10, Positions: 3, Tolerance: 0.001}},
 	})
 	if err != nil {
 		f.Fatal(err)

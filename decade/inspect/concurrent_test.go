@@ -52,7 +52,8 @@ func shared(t *testing.T) []any {
 	}
 	left := readings[4]
 	left.Stage = verify.StageAsLeft
-	known := verify.Reading{Known: &verify.Known{Name: "standard", Value: 100, U: 0.002}, Values: []float64{100.001}, Range: "1 kΩ"}
+	known := verify.Reading{Known: &verify.Known{Name: "standard", Value: 100, U: 0.002},
+		Values: []float64{100.001}, Range: "1 kΩ"}
 	report, err := verify.Evaluate(b, testMeter(), append(readings, known, left), conformity.Guarded(1))
 	if err != nil {
 		t.Fatal(err)

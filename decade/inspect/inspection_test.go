@@ -93,7 +93,9 @@ func TestGrowsToTheBatch(t *testing.T) {
 			t.Error(d)
 		}
 		early, err := in.Answer(t.Context())
-		if err != nil || !early.Incomplete || !strings.Contains(strings.Join(early.Causes(), " "), "The search has not covered two faults at once") || early.Finished() {
+		if err != nil || !early.Incomplete ||
+			!strings.Contains(strings.Join(early.Causes(), " "),
+				"The search has not covered two faults at once") || early.Finished() {
 			t.Errorf("before two faults were looked for: incomplete %v, %v, %v", early.Incomplete, early.Causes(), err)
 		}
 		a, err := in.Complete(t.Context())
@@ -159,10 +161,12 @@ func TestBeforeTheFirstReading(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if a.Next.Act != fault.ActDial || a.Next.Setting != b.Zero() || a.Finished() || a.Incomplete || !strings.Contains(a.Reason(), "nothing has been read") {
+	if a.Next.Act != fault.ActDial || a.Next.Setting != b.Zero() || a.Finished() || a.Incomplete ||
+		!strings.Contains(a.Reason(), "nothing has been read") {
 		t.Errorf("%v, finished %v, %s", a.Next, a.Finished(), a.Reason())
 	}
-	if text := a.String(); !strings.Contains(text, "Dial 0-0 and read it") || !strings.Contains(text, "nothing has been read") {
+	if text := a.String(); !strings.Contains(text, "Dial 0-0 and read it") ||
+		!strings.Contains(text, "nothing has been read") {
 		t.Error(text)
 	}
 	if _, err := json.Marshal(a); err != nil {
@@ -211,7 +215,8 @@ func TestRefusedReadingsAreNotTaken(t *testing.T) {
 // A known resistor may be read before the box.
 func TestKnownResistorFirst(t *testing.T) {
 	b, readings := drifted(t)
-	known := verify.Reading{Known: &verify.Known{Name: "standard", Value: 100, U: 0.002}, Values: []float64{100.004}, Range: "100 Ω", Session: "2"}
+	known := verify.Reading{Known: &verify.Known{Name: "standard", Value: 100, U: 0.002},
+		Values: []float64{100.004}, Range: "100 Ω", Session: "2"}
 	in := newInspection(t, b, fault.Options{Faults: 1})
 	if err := in.Add(known); err != nil {
 		t.Fatal(err)
@@ -242,10 +247,13 @@ func TestInspectionJSON(t *testing.T) {
 	b, readings := drifted(t)
 	at := 22.5
 	readings[2].Temperature = &at
-	readings = append(readings, verify.Reading{Known: &verify.Known{Name: "standard", Value: 100, U: 0.002, K: 2}, Values: []float64{100.001}, Range: "100 Ω"})
+	readings = append(readings,
+		verify.Reading{Known: &verify.Known{Name: "standard", Value: 100, U: 0.002, K: 2},
+			Values: []float64{100.001}, Range: "100 Ω"})
 	rule := conformity.Guarded(0.5)
 	rule.Coverage, rule.Smallest = 0.99, 1e-4
-	in, err := NewInspection(b, testMeter(), rule, fault.Options{Faults: 1, Distance: 4, Strapped: 2, Weights: fault.DefaultWeights()})
+	in, err := NewInspection(b, testMeter(), rule,
+		fault.Options{Faults: 1, Distance: 4, Strapped: 2, Weights: fault.DefaultWeights()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -305,7 +313,8 @@ func TestInspectionJSON(t *testing.T) {
 			t.Errorf("%s is read", bad)
 		}
 	}
-	prior, err := NewInspection(b, testMeter(), conformity.ByGlobalRisk(0.02, uncertainty.Normal(0, 0.5)), fault.Options{})
+	prior, err := NewInspection(b, testMeter(),
+		conformity.ByGlobalRisk(0.02, uncertainty.Normal(0, 0.5)), fault.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -319,7 +328,9 @@ func TestInspectionJSONCalibrated(t *testing.T) {
 	b, readings := drifted(t)
 	c := &decade.Calibration{Box: b.Name(), Values: uncertainty.Record{ID: "c"}}
 	add := func(name string, v float64) {
-		c.Values.Quantities = append(c.Values.Quantities, uncertainty.Source{Name: name, Unit: "Ω", ID: name, Distribution: uncertainty.Normal(v, 1e-5*v)}.Input())
+		c.Values.Quantities = append(c.Values.Quantities,
+			uncertainty.Source{Name: name, Unit: "Ω", ID: name,
+				Distribution: uncertainty.Normal(v, 1e-5*v)}.Input())
 	}
 	add("residual", 0.021)
 	for d, dec := range b.Decades() {
@@ -374,13 +385,16 @@ func TestCoverage(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := in.Coverage()
-	if c.Readings != 12 || c.Settings != 12 || c.Done != 12 || c.Planned != len(readings) || len(c.Open) != len(readings)-12 || c.Open[0] != readings[12].Setting || c.Determined {
+	if c.Readings != 12 || c.Settings != 12 || c.Done != 12 || c.Planned != len(readings) ||
+		len(c.Open) != len(readings)-12 || c.Open[0] != readings[12].Setting || c.Determined {
 		t.Errorf("%+v", c)
 	}
-	if len(c.Dials) != 3 || c.Dials[0].Of != 10 || len(c.Dials[0].Positions)+len(c.Dials[1].Positions)+len(c.Dials[2].Positions) != 11 {
+	if len(c.Dials) != 3 || c.Dials[0].Of != 10 ||
+		len(c.Dials[0].Positions)+len(c.Dials[1].Positions)+len(c.Dials[2].Positions) != 11 {
 		t.Errorf("%+v", c.Dials)
 	}
-	if text := c.String(); !strings.Contains(text, "12 readings of 12 settings, 12 of the ") || !strings.Contains(text, "do not determine") {
+	if text := c.String(); !strings.Contains(text, "12 readings of 12 settings, 12 of the ") ||
+		!strings.Contains(text, "do not determine") {
 		t.Error(text)
 	}
 	if err := in.Add(readings[12:]...); err != nil {
@@ -442,7 +456,8 @@ func TestInspectionRefuses(t *testing.T) {
 		}
 	}
 	zero := new(Inspection)
-	if _, ok := zero.Undo(); ok || zero.Box() != nil || zero.Readings() != nil || zero.Report() != nil || zero.Coverage().Planned != 0 {
+	if _, ok := zero.Undo(); ok || zero.Box() != nil || zero.Readings() != nil ||
+		zero.Report() != nil || zero.Coverage().Planned != 0 {
 		t.Error("the zero Inspection says something")
 	}
 }
@@ -547,7 +562,8 @@ func TestConcurrentInspection(t *testing.T) {
 
 // A dial is covered when every position that its switch has was read.
 func TestCoverageOfMissingPosition(t *testing.T) {
-	b, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 4, Missing: []int{2}, Tolerance: 0.001}}})
+	b, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 4,
+		Missing: []int{2}, Tolerance: 0.001}}})
 	if err != nil {
 		t.Fatal(err)
 	}

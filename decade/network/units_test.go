@@ -39,7 +39,8 @@ func TestUnitsOfResults(t *testing.T) {
 		}
 	}
 	v := uncertainty.Source{Name: "v", Unit: "V", Distribution: uncertainty.Normal(1, 0.1)}.Input()
-	if _, err := uncertainty.Evaluate(network.ParallelOf(v, uncertainty.Exact(1))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+	if _, err := uncertainty.Evaluate(network.ParallelOf(v, uncertainty.Exact(1))); !errors.Is(err,
+		uncertainty.ErrUnitMismatch) {
 		t.Errorf("volts in parallel: %v", err)
 	}
 }

@@ -22,7 +22,9 @@ func manyDiallings(tb testing.TB, n int) (*decade.Box, *Meter, []Reading) {
 	m := &Meter{Name: "m", Serial: "1", Wiring: WiringFourWire, OffsetCompensated: true}
 	for _, step := range []float64{1e5, 1e4, 1e3, 100, 10, 1, 0.1} {
 		spec.Decades = append(spec.Decades, decade.Decade{Step: step, Tolerance: 1e-3, Floor: 1e-3})
-		m.Ranges = append(m.Ranges, Range{Name: fmt.Sprint(10*step, " Ω"), FullScale: 10 * step, OverRange: 1.2, OfReading: 1e-4, OfRange: 1e-5, Resolution: 1e-5 * step})
+		m.Ranges = append(m.Ranges,
+			Range{Name: fmt.Sprint(10*step, " Ω"), FullScale: 10 * step, OverRange: 1.2,
+				OfReading: 1e-4, OfRange: 1e-5, Resolution: 1e-5 * step})
 	}
 	b, err := decade.New(spec)
 	if err != nil {

@@ -26,9 +26,10 @@ func reportRules() map[string]conformity.Rule {
 // tolerances, an element that is off.
 func mixed(t *testing.T) (*decade.Box, []Reading) {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "mixed", Residual: 0.012, ResidualTolerance: 0.003, Floor: 2e-3, Decades: []decade.Decade{
-		{Step: 1000, Positions: 3, Tolerance: 1e-4}, {Step: 1, Positions: 3, Tolerance: 2e-3},
-	}})
+	b, err := decade.New(decade.Spec{Name: "mixed", Residual: 0.012, ResidualTolerance: 0.003,
+		Floor: 2e-3, Decades: []decade.Decade{
+			{Step: 1000, Positions: 3, Tolerance: 1e-4}, {Step: 1, Positions: 3, Tolerance: 2e-3},
+		}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +75,8 @@ func TestRulesJudgeRowByRow(t *testing.T) {
 	if len(verdicts) < 2 {
 		t.Error("all rules agree on every row: nothing was tested")
 	}
-	if _, err := Evaluate(b, wideMeter(), rs, conformity.Rule{Kind: 7}); err == nil || !strings.Contains(err.Error(), "expected guard band, root difference") {
+	if _, err := Evaluate(b, wideMeter(), rs, conformity.Rule{Kind: 7}); err == nil ||
+		!strings.Contains(err.Error(), "expected guard band, root difference") {
 		t.Errorf("an unknown rule: %v", err)
 	}
 }
@@ -132,30 +134,38 @@ func TestClassMetByHand(t *testing.T) {
 		settings              int
 	}{{"×1 kΩ", 1e-4, 0.248 / 2000, 2e-4, "2-0", 3}, {"×1 Ω", 2e-3, 4e-3 / 3, 2e-3, "0-3", 3}, {"box", 2e-3, 4e-3 / 3, 2e-3, "0-3", 7}} {
 		c := met[i]
-		if c.Name != want.name || c.Stated != want.stated || math.Abs(c.Exact/want.exact-1) > 1e-6 || c.Series != want.series || c.Decisive.String() != want.decisive || c.Settings != want.settings {
+		if c.Name != want.name || c.Stated != want.stated ||
+			math.Abs(c.Exact/want.exact-1) > 1e-6 || c.Series != want.series ||
+			c.Decisive.String() != want.decisive || c.Settings != want.settings {
 			t.Errorf("%+v (%v at %v); want %+v", c, c, c.Decisive, want)
 		}
 	}
-	if want := "The ×1 kΩ dial meets 0.02 %: it needs 0.0124 %, at 2-0 (stated 0.01 %; 3 settings)."; met[0].String() != want {
+	if want := "The ×1 kΩ dial meets 0.02 %: it needs 0.0124 %, at 2-0 (stated 0.01 %; 3 " +
+		"settings)."; met[0].String() != want {
 		t.Errorf("%v; want %s", met[0], want)
 	}
 	far := ClassMet{Dial: -1, Stated: 0.02, Exact: 0.57, Series: 1, Settings: 3, Decisive: rs[2].Setting}
-	if want := "The box meets no class up to 10 %: it needs 57 %, at 2-0 (stated up to 2 %; 3 settings)."; far.String() != want {
+	if want := "The box meets no class up to 10 %: it needs 57 %, at 2-0 (stated up to 2 %; 3 " +
+		"settings)."; far.String() != want {
 		t.Errorf("%v; want %s", far, want)
 	}
 	constant := ClassMet{Name: "×1 Ω", Stated: 2e-3, Settings: 3, Decisive: rs[2].Setting}
-	if want := "The ×1 Ω dial conforms by its constant limits alone (stated 0.2 %; 3 settings)."; constant.String() != want {
+	if want := "The ×1 Ω dial conforms by its constant limits alone (stated 0.2 %; 3 " +
+		"settings)."; constant.String() != want {
 		t.Errorf("%v; want %s", constant, want)
 	}
 	rs[1] = Reading{Setting: rs[1].Setting, Overload: true}
 	met = evaluated(t, b, wideMeter(), rs, conformity.Guarded(1)).ClassMet
-	if !math.IsInf(met[0].Exact, 1) || !strings.Contains(met[0].String(), "meets no class: open at 1-0") || math.IsInf(met[1].Exact, 1) {
+	if !math.IsInf(met[0].Exact, 1) ||
+		!strings.Contains(met[0].String(), "meets no class: open at 1-0") ||
+		math.IsInf(met[1].Exact, 1) {
 		t.Errorf("an open setting: %v", met)
 	}
 }
 
 func TestSeriesOneTwoFive(t *testing.T) {
-	for x, want := range map[float64]float64{1e-4: 1e-4, 1.01e-4: 2e-4, 2e-4: 2e-4, 2.1e-4: 5e-4, 5.1e-4: 1e-3, 0.03: 0.05, 0: 0, 9.99e-6: 1e-5, 1: 1, 3: 5} {
+	for x, want := range map[float64]float64{1e-4: 1e-4, 1.01e-4: 2e-4, 2e-4: 2e-4, 2.1e-4: 5e-4,
+		5.1e-4: 1e-3, 0.03: 0.05, 0: 0, 9.99e-6: 1e-5, 1: 1, 3: 5} {
 		if got := nextInSeries(x); got != want {
 			t.Errorf("%v: %v; want %v", x, got, want)
 		}
@@ -164,7 +174,8 @@ func TestSeriesOneTwoFive(t *testing.T) {
 
 // No more digits than mean something.
 func TestProbabilityText(t *testing.T) {
-	for p, want := range map[float64]string{1: "> 99.9 %", 0.9994: "99.9 %", 0.5: "50.0 %", 0.0004: "< 0.1 %", 0: "< 0.1 %"} {
+	for p, want := range map[float64]string{1: "> 99.9 %", 0.9994: "99.9 %", 0.5: "50.0 %",
+		0.0004: "< 0.1 %", 0: "< 0.1 %"} {
 		if got := probabilityText(p); got != want {
 			t.Errorf("%v: %s; want %s", p, got, want)
 		}

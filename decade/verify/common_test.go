@@ -67,7 +67,9 @@ func TestCommonShift(t *testing.T) {
 			continue
 		}
 		got := list[0]
-		if of := got.Range + got.Name; got.Scope != c.scope || of != c.of || math.Abs(got.Shift-c.shift) > got.U || got.U > 1e-4 || !strings.Contains(got.String(), c.says) {
+		if of := got.Range + got.Name; got.Scope != c.scope || of != c.of ||
+			math.Abs(got.Shift-c.shift) > got.U || got.U > 1e-4 ||
+			!strings.Contains(got.String(), c.says) {
 			t.Errorf("%s: %v %q %v ± %v: %v", name, got.Scope, of, got.Shift, got.U, got)
 		}
 		if n := len(got.Ranges()); n != c.ranges || c.ranges == 1 && got.Ranges()[0] != "100 Ω" {
@@ -140,12 +142,15 @@ func TestJumpBetweenRanges(t *testing.T) {
 	}))
 	found := false
 	for _, f := range r.Findings {
-		found = found || f.Kind == FindingStep && strings.Contains(f.String(), "The range changes there, from 1 kΩ to 10 kΩ: read both positions on one range.")
+		found = found || f.Kind == FindingStep &&
+			strings.Contains(f.String(),
+				"The range changes there, from 1 kΩ to 10 kΩ: read both positions on one range.")
 	}
 	jump := false
 	for _, c := range r.Common {
 		// 3 Ω, of the 1 kΩ below.
-		jump = jump || c.Scope == CommonJump && c.From == "1 kΩ" && c.Range == "10 kΩ" && math.Abs(c.Shift-3e-3) < 1e-4 && strings.Contains(c.String(), "jumps by +0.3 %")
+		jump = jump || c.Scope == CommonJump && c.From == "1 kΩ" && c.Range == "10 kΩ" &&
+			math.Abs(c.Shift-3e-3) < 1e-4 && strings.Contains(c.String(), "jumps by +0.3 %")
 	}
 	if !found || !jump {
 		t.Errorf("finding %v, jump %v: %v\n%v", found, jump, r.Findings, r.Common)
@@ -171,10 +176,14 @@ func TestKnownResistor(t *testing.T) {
 	}
 	m := r.MeterErrors[0]
 	// U: half of 1 mΩ of the standard and a display of 0.1 mΩ, by hand.
-	if math.Abs(m.Error-0.3) > 1e-9 || math.Abs(m.U-1.96*math.Hypot(0.5e-3, 1e-4/math.Sqrt(12))) > 1e-6 || !m.Outside() || m.Range != "100 Ω" || math.Abs(m.Limit-(2e-5*100.3008+5e-4)) > 1e-9 {
+	if math.Abs(m.Error-0.3) > 1e-9 ||
+		math.Abs(m.U-1.96*math.Hypot(0.5e-3, 1e-4/math.Sqrt(12))) > 1e-6 || !m.Outside() ||
+		m.Range != "100 Ω" || math.Abs(m.Limit-(2e-5*100.3008+5e-4)) > 1e-9 {
 		t.Errorf("%+v", m)
 	}
-	if want := "Range 100 Ω reads standard 100 Ω high by 0.3 Ω at 100 Ω, U = 982 µΩ, where its limits are ±2.51 mΩ: outside its limits. The readings of the range are corrected by it."; m.String() != want {
+	if want := "Range 100 Ω reads standard 100 Ω high by 0.3 Ω at 100 Ω, U = 982 µΩ, where its " +
+		"limits are ±2.51 mΩ: outside its limits. The readings of the range are corrected " +
+		"by it."; m.String() != want {
 		t.Errorf("%v; want %s", m, want)
 	}
 	if list := ruling(r); len(list) > 0 {
@@ -187,7 +196,8 @@ func TestKnownResistor(t *testing.T) {
 			t.Errorf("%s: deviation %v Ω before, %v Ω after", text, was, is)
 		}
 	}
-	if !strings.Contains(strings.Join(strings.Fields(r.String()), " "), "outside its limits. The readings of the range are corrected by it.") {
+	if !strings.Contains(strings.Join(strings.Fields(r.String()), " "),
+		"outside its limits. The readings of the range are corrected by it.") {
 		t.Errorf("not in the report:\n%v", r)
 	}
 }
@@ -209,7 +219,8 @@ func TestKnownRoundTrip(t *testing.T) {
 		t.Fatalf("%v in\n%s", err, file.String())
 	}
 	for i := range rs {
-		if rs[i].Known != nil && (back[i].Known == nil || *back[i].Known != *rs[i].Known) || back[i].Setting != rs[i].Setting || len(back[i].Values) != len(rs[i].Values) {
+		if rs[i].Known != nil && (back[i].Known == nil || *back[i].Known != *rs[i].Known) ||
+			back[i].Setting != rs[i].Setting || len(back[i].Values) != len(rs[i].Values) {
 			t.Errorf("row %d: %+v; want %+v", i, back[i], rs[i])
 		}
 	}
@@ -245,7 +256,8 @@ func TestComparedWhereTooCoarse(t *testing.T) {
 	rs := read(t, b, map[string]float64{"0-0": 0, "1-0": 10.001, "0-10": 10.0008})
 	m := coarseMeter()
 	r := judge(t, b, m, rs)
-	if len(r.Compared) != 1 || !strings.Contains(r.String(), "Compared inside the box, where the meter is too coarse\n") {
+	if len(r.Compared) != 1 ||
+		!strings.Contains(r.String(), "Compared inside the box, where the meter is too coarse\n") {
 		t.Errorf("%v in\n%v", r.Compared, r)
 	}
 	text, err := json.Marshal(r)
@@ -261,10 +273,12 @@ func TestComparedWhereTooCoarse(t *testing.T) {
 func TestSharedErrors(t *testing.T) {
 	b := tensBox(t)
 	r := judge(t, b, coarseMeter(), read(t, b, map[string]float64{"0-0": 0, "8-0": 80.03, "9-0": 90.03}))
-	if len(r.Shared) != 1 || r.Shared[0].Correlation < 0.9 || !strings.Contains(r.Shared[0].String(), "8-0, 9-0 share the errors of range 100 Ω") {
+	if len(r.Shared) != 1 || r.Shared[0].Correlation < 0.9 ||
+		!strings.Contains(r.Shared[0].String(), "8-0, 9-0 share the errors of range 100 Ω") {
 		t.Errorf("%v", r.Shared)
 	}
-	if r := judge(t, b, coarseMeter(), read(t, b, map[string]float64{"0-0": 0, "8-0": 80, "9-0": 95})); len(r.Shared) != 0 {
+	if r := judge(t, b, coarseMeter(),
+		read(t, b, map[string]float64{"0-0": 0, "8-0": 80, "9-0": 95})); len(r.Shared) != 0 {
 		t.Errorf("far from their limits: %v", r.Shared)
 	}
 }

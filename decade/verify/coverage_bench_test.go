@@ -17,8 +17,9 @@ import (
 // coverageBox has two dials, so that contacts matter where the meter is good.
 func coverageBox(tb testing.TB, stated float64) *decade.Box {
 	tb.Helper()
-	b, err := decade.New(decade.Spec{Name: "covered", ResidualIncluded: true, Residual: 0.02, ResidualTolerance: 0.01, Contact: stated, Decades: []decade.Decade{
-		{Name: "×100", Step: 100, Tolerance: 1e-3}, {Name: "×10", Step: 10, Tolerance: 1e-3}}})
+	b, err := decade.New(decade.Spec{Name: "covered", ResidualIncluded: true, Residual: 0.02,
+		ResidualTolerance: 0.01, Contact: stated, Decades: []decade.Decade{
+			{Name: "×100", Step: 100, Tolerance: 1e-3}, {Name: "×10", Step: 10, Tolerance: 1e-3}}})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -28,7 +29,8 @@ func coverageBox(tb testing.TB, stated float64) *decade.Box {
 // intervalsAtBench reports the intervals of one bench: of a single setting by its law and by k·u, of
 // a difference, after substitution, and, with contacts that nobody stated, of the mean of a
 // setting and of its next dialling.
-func intervalsAtBench(tb testing.TB, m bench.Meter, seed uint64, report func(name string, lower, upper, truth float64)) error {
+func intervalsAtBench(tb testing.TB, m bench.Meter, seed uint64,
+	report func(name string, lower, upper, truth float64)) error {
 	law := m.Law.String()
 	meter, err := ReadMeter(strings.NewReader(bench.MeterJSON(m)))
 	if err != nil {
@@ -55,7 +57,8 @@ func intervalsAtBench(tb testing.TB, m bench.Meter, seed uint64, report func(nam
 	report(law+": single, its law", one.Expanded.Lower, one.Expanded.Upper, mean(0, 7, 0))
 	k := 1.96 * one.Budget().StandardUncertainty
 	report(law+": single, k·u", one.Budget().Estimate-k, one.Budget().Estimate+k, mean(0, 7, 0))
-	substituted, err := r.Substitute(Standard{Name: "S", Value: uncertainty.Exact(700), Reading: Reading{Values: standard, Session: "1"}})
+	substituted, err := r.Substitute(Standard{Name: "S", Value: uncertainty.Exact(700),
+		Reading: Reading{Values: standard, Session: "1"}})
 	if err != nil {
 		return err
 	}
@@ -67,7 +70,9 @@ func intervalsAtBench(tb testing.TB, m bench.Meter, seed uint64, report func(nam
 // contactsAtBench reports the intervals of a setting whose contacts vary and are not stated, read with
 // a meter of little error.
 func contactsAtBench(tb testing.TB, seed uint64, report func(name string, lower, upper, truth float64)) error {
-	m := bench.Meter{Name: "m", Shape: bench.Sum, Ranges: []bench.MeterRange{{Name: "1 kΩ", FullScale: 1e3, OverRange: 1.2, OfReading: 1e-9, OfRange: 1e-9, Noise: 1e-5}}}
+	m := bench.Meter{Name: "m", Shape: bench.Sum,
+		Ranges: []bench.MeterRange{{Name: "1 kΩ", FullScale: 1e3, OverRange: 1.2, OfReading: 1e-9,
+			OfRange: 1e-9, Noise: 1e-5}}}
 	meter, err := ReadMeter(strings.NewReader(strings.Replace(bench.MeterJSON(m), `"noise": 0.00001,`, "", 1)))
 	if err != nil {
 		return err
@@ -111,7 +116,8 @@ func TestCoverageAtTheBench(t *testing.T) {
 	case testing.Short():
 		trials = 40
 	}
-	rg := bench.MeterRange{Name: "1 kΩ", FullScale: 1e3, OverRange: 1.2, OfReading: 3e-5, OfRange: 1e-5, Resolution: 1e-4}
+	rg := bench.MeterRange{Name: "1 kΩ", FullScale: 1e3, OverRange: 1.2, OfReading: 3e-5,
+		OfRange: 1e-5, Resolution: 1e-4}
 	normal := rg
 	normal.K = 2
 	for _, c := range []struct {
@@ -125,9 +131,10 @@ func TestCoverageAtTheBench(t *testing.T) {
 		{bench.Meter{Law: bench.Independent, Shape: bench.Sum, Ranges: []bench.MeterRange{rg}}, "single difference substitution"},
 		{bench.Meter{Law: bench.Independent, Ranges: []bench.MeterRange{normal}}, "single difference substitution"},
 	} {
-		covered, err := bench.Cover(trials, 2, func(i int, report func(name string, lower, upper, truth float64)) error {
-			return intervalsAtBench(t, c.m, uint64(7000+i), report)
-		})
+		covered, err := bench.Cover(trials, 2,
+			func(i int, report func(name string, lower, upper, truth float64)) error {
+				return intervalsAtBench(t, c.m, uint64(7000+i), report)
+			})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -58,8 +58,9 @@ func TestIntervalsCoverTheTruth(t *testing.T) {
 	}
 	random := rand.New(rand.NewPCG(seed, 1))
 	rg := Range{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 2e-5, OfRange: 1e-5, Resolution: 1e-4}
-	box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.02, Contact: 1e-3, Decades: []decade.Decade{
-		{Name: "100 Ω", Step: 100, Tolerance: 1e-4}, {Name: "10 Ω", Step: 10, Tolerance: 5e-4}}})
+	box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.02,
+		Contact: 1e-3, Decades: []decade.Decade{
+			{Name: "100 Ω", Step: 100, Tolerance: 1e-4}, {Name: "10 Ω", Step: 10, Tolerance: 5e-4}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,7 +90,9 @@ func TestIntervalsCoverTheTruth(t *testing.T) {
 	// Rows of a session share the gain: the sessions are what is independent.
 	noise := 3 * math.Sqrt(0.05*0.95/float64(sessions))
 	share := float64(covered) / float64(intervals)
-	t.Logf("%d of %d intervals contain the truth (%.1f %%); %d of %d accepted settings are outside (%.2f %%); seed %d", covered, intervals, 100*share, outside, accepted, 100*float64(outside)/float64(accepted), seed)
+	t.Logf("%d of %d intervals contain the truth (%.1f %%); %d of %d accepted settings are "+
+		"outside (%.2f %%); seed %d", covered, intervals, 100*share, outside, accepted,
+		100*float64(outside)/float64(accepted), seed)
 	if share < 0.95-noise {
 		t.Errorf("%.1f %% of the intervals contain the truth, want 95 %%", 100*share)
 	}

@@ -22,12 +22,14 @@ import (
 // twoDials is a box with a stated contact, and an ideal meter.
 func dialledBox(t testing.TB, contact float64) (*decade.Box, *Meter) {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "two dials", ResidualIncluded: true, Residual: 0.02, ResidualTolerance: 0.02, Contact: contact, Decades: []decade.Decade{
-		{Name: "×10", Step: 10, Tolerance: 1e-3}, {Name: "×1", Step: 1, Tolerance: 1e-3}}})
+	b, err := decade.New(decade.Spec{Name: "two dials", ResidualIncluded: true, Residual: 0.02,
+		ResidualTolerance: 0.02, Contact: contact, Decades: []decade.Decade{
+			{Name: "×10", Step: 10, Tolerance: 1e-3}, {Name: "×1", Step: 1, Tolerance: 1e-3}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return b, &Meter{Name: "m", Ideal: true, Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2}}}
+	return b, &Meter{Name: "m", Ideal: true, Wiring: WiringFourWire, OffsetCompensated: true,
+		Ranges: []Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2}}}
 }
 
 // of reads settings, each value a dialling.
@@ -46,12 +48,16 @@ func of(t testing.TB, b *decade.Box, values map[string][]float64) []Reading {
 // the next dialling, with Student's factor for four degrees of freedom.
 func TestDiallingsAreInEveryBudget(t *testing.T) {
 	b, m := dialledBox(t, 0)
-	r := evaluated(t, b, m, of(t, b, map[string][]float64{"0-1": {1.0200, 1.0224, 1.0209, 1.0213, 1.0204}}), conformity.Guarded(1))
+	r := evaluated(t, b, m, of(t, b,
+		map[string][]float64{"0-1": {1.0200, 1.0224, 1.0209, 1.0213, 1.0204}}),
+		conformity.Guarded(1))
 	s := math.Sqrt((1e-3*1e-3 + 1.4e-3*1.4e-3 + 0.1e-3*0.1e-3 + 0.3e-3*0.3e-3 + 0.6e-3*0.6e-3) / 4) // about 1.0210
-	k := 2.7764                                                                                     // t, 95 %, 4 degrees of freedom
+	// T, 95 %, 4 degrees of freedom.
+	k := 2.7764
 	for i, row := range r.Rows {
 		if math.Abs(row.Expanded.U-k*s) > 1e-4*k*s || row.UncertaintyRatio > 1 {
-			t.Errorf("dialling %d: U %v, ratio %v; want %v and a ratio below 1", i+1, row.Expanded.U, row.UncertaintyRatio, k*s)
+			t.Errorf("dialling %d: U %v, ratio %v; want %v and a ratio below 1", i+1,
+				row.Expanded.U, row.UncertaintyRatio, k*s)
 		}
 	}
 	if len(r.Settings) != 1 || r.Settings[0].Diallings != 5 {
@@ -77,7 +83,9 @@ func TestDiallingsAreInEveryBudget(t *testing.T) {
 	}
 	// With the noise stated, this dialling is known as it stands.
 	m.Ranges[0].Noise = 1e-5
-	r = evaluated(t, b, m, of(t, b, map[string][]float64{"0-1": {1.0200, 1.0224, 1.0209, 1.0213, 1.0204}}), conformity.Guarded(1))
+	r = evaluated(t, b, m, of(t, b,
+		map[string][]float64{"0-1": {1.0200, 1.0224, 1.0209, 1.0213, 1.0204}}),
+		conformity.Guarded(1))
 	if got := r.Settings[0].ThisDialling.Expanded.U; math.Abs(got-1.96e-5) > 1e-8 {
 		t.Errorf("this dialling: U %v, want 1.96e-5", got)
 	}
@@ -90,18 +98,22 @@ func TestStatedContactIsReplacedByMore(t *testing.T) {
 		used    bool
 	}{{0.8e-3, false}, {0.2e-3, true}} {
 		b, m := dialledBox(t, c.contact)
-		r := evaluated(t, b, m, of(t, b, map[string][]float64{"0-0": {0.0200, 0.0214, 0.0206}, "5-0": {50.0224, 50.0209, 50.0213}}), conformity.Guarded(1))
+		r := evaluated(t, b, m,
+			of(t, b, map[string][]float64{"0-0": {0.0200, 0.0214, 0.0206},
+				"5-0": {50.0224, 50.0209, 50.0213}}), conformity.Guarded(1))
 		warned := 0
 		for _, w := range r.Warnings {
 			if errors.Is(w, ErrInconsistent) {
 				warned++
 			}
 		}
-		if r.Switching.Used != c.used || r.Switching.DOF != 4 || (warned == 1) != c.used || len(r.Switching.Dials) != 0 {
+		if r.Switching.Used != c.used || r.Switching.DOF != 4 || (warned == 1) != c.used ||
+			len(r.Switching.Dials) != 0 {
 			t.Errorf("contact %v: %v, %d warnings", c.contact, r.Switching, warned)
 		}
 
-		if c.used && math.Abs(r.Switching.Estimated*math.Sqrt2-math.Sqrt((variance(0.0200, 0.0214, 0.0206)+variance(0.0224, 0.0209, 0.0213))/2)) > 1e-9 {
+		if c.used && math.Abs(r.Switching.Estimated*math.Sqrt2-math.Sqrt(
+			(variance(0.0200, 0.0214, 0.0206)+variance(0.0224, 0.0209, 0.0213))/2)) > 1e-9 {
 			t.Errorf("%v, want the root of the mean variance over two contacts", r.Switching.Estimated)
 		}
 	}
@@ -123,7 +135,8 @@ func TestDialApart(t *testing.T) {
 		"0-1": {1.0200, 1.0310, 1.0250, 1.0190}, "0-3": {3.0200, 3.0390, 3.0280}, "0-7": {7.02},
 	}
 	r := evaluated(t, b, m, of(t, b, values), conformity.Guarded(1))
-	if len(r.Switching.Dials) != 1 || r.Switching.Dials[0].Dial != 1 || r.Switching.Dials[0].DOF != 5 || r.Switching.DOF != 6 {
+	if len(r.Switching.Dials) != 1 || r.Switching.Dials[0].Dial != 1 ||
+		r.Switching.Dials[0].DOF != 5 || r.Switching.DOF != 6 {
 		t.Fatalf("%v", r.Switching)
 	}
 	quiet, loud := u(t, row(t, r, "5-0").Measured), u(t, row(t, r, "0-7").Measured)
@@ -177,8 +190,11 @@ func TestMeanOfZeros(t *testing.T) {
 	r := evaluated(t, b, m, rs, conformity.Guarded(1))
 	last := r.Rows[5]
 	s := math.Sqrt(variance(0.0200, 0.0224, 0.0209, 0.0213, 0.0204))
-	if math.Abs(last.Budget().DOF-4) > 1e-9 || math.Abs(last.Budget().StandardUncertainty-s*math.Sqrt(1.2)) > 1e-9 || len(last.Budget().Components) != 2 {
-		t.Errorf("u %v with %v degrees of freedom, want %v with 4:\n%v", last.Budget().StandardUncertainty, last.Budget().DOF, s*math.Sqrt(1.2), last.Budget())
+	if math.Abs(last.Budget().DOF-4) > 1e-9 ||
+		math.Abs(last.Budget().StandardUncertainty-s*math.Sqrt(1.2)) > 1e-9 ||
+		len(last.Budget().Components) != 2 {
+		t.Errorf("u %v with %v degrees of freedom, want %v with 4:\n%v",
+			last.Budget().StandardUncertainty, last.Budget().DOF, s*math.Sqrt(1.2), last.Budget())
 	}
 }
 
@@ -209,7 +225,8 @@ func TestPublishedCochran(t *testing.T) {
 			}
 			uncertaintytest.Published{
 				Name:   fmt.Sprintf("C of %d variances of %d values, %v", c.groups, c.n, level),
-				Source: "ISO 5725-2:1994", Place: "Table 4", Printed: printed, Provenance: uncertaintytest.FromMemory, Exception: exception,
+				Source: "ISO 5725-2:1994", Place: "Table 4", Printed: printed,
+				Provenance: uncertaintytest.FromMemory, Exception: exception,
 			}.Run(t, low)
 		}
 	}
@@ -230,7 +247,9 @@ func TestOutlyingPair(t *testing.T) {
 		rs := of(t, b, bad)
 		both := settings(t, b, "5-3")[0]
 		r := evaluated(t, b, m, append(rs, Reading{Setting: both, Values: []float64{53.02}}), conformity.Guarded(1))
-		if x := r.Switching.Outlying; len(x) != 1 || x[0].Setting.String() != "0-3" || x[0].Dial != 1 || x[0].Position != 3 || x[0].DOF != 1 || math.Abs(x[0].Estimated-0.2/math.Sqrt2) > 1e-9 {
+		if x := r.Switching.Outlying; len(x) != 1 || x[0].Setting.String() != "0-3" ||
+			x[0].Dial != 1 || x[0].Position != 3 || x[0].DOF != 1 ||
+			math.Abs(x[0].Estimated-0.2/math.Sqrt2) > 1e-9 {
 			t.Fatalf("contact %v: %v", stated, r.Switching)
 		}
 		if len(r.Switching.Dials) != 0 || r.Switching.Used != (stated == 0) {
@@ -275,7 +294,9 @@ func TestGoodBoxesHaveNothingApart(t *testing.T) {
 			for i := range values {
 				values[i] = 1e-3 * math.Sqrt2 * rng.NormFloat64()
 			}
-			c.groups = append(c.groups, dialledOften{dial: k % 4, dof: float64(n - 1), variance: variance(values...), contacts: 2, noise: 1e-10})
+			c.groups = append(c.groups,
+				dialledOften{dial: k % 4, dof: float64(n - 1), variance: variance(values...),
+					contacts: 2, noise: 1e-10})
 		}
 		c.separateSettings(0)
 		if len(c.report.Outlying)+len(c.report.Dials) > 0 {
@@ -296,7 +317,8 @@ func TestDiallingsThatAgreeTooWell(t *testing.T) {
 		values := []float64{1.0200, 1.0201, 1.0199, 1.0202, 1.0200, 1.0201}[:n]
 		r := evaluated(t, b, m, of(t, b, map[string][]float64{"0-1": values}), conformity.Guarded(1))
 		warned := slices.ContainsFunc(r.Warnings, func(err error) bool {
-			return errors.Is(err, ErrInconsistent) && strings.Contains(err.Error(), "agree better than their uncertainties")
+			return errors.Is(err, ErrInconsistent) &&
+				strings.Contains(err.Error(), "agree better than their uncertainties")
 		})
 		if warned != (n == 6) {
 			t.Errorf("%d diallings: warned %v\n%v", n, warned, r.Warnings)

@@ -24,21 +24,26 @@ func TestLimitOfAnIncrement(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := evaluated(t, box, fourWire(), read(t, box, map[string]float64{"0": 0, "1": 10.001, "2": 20.003}), conformity.Guarded(1))
+	r := evaluated(t, box, fourWire(),
+		read(t, box, map[string]float64{"0": 0, "1": 10.001, "2": 20.003}), conformity.Guarded(1))
 	if len(r.Increments) != 2 {
 		t.Fatalf("%d increments; want 2", len(r.Increments))
 	}
 	for k, want := range []float64{0.001, 0.002} {
 		i := r.Increments[k]
-		if math.Abs(i.Limit-0.02) > 1e-15 || math.Abs(i.Budget.Estimate-want) > 1e-12 || i.Nominal != 10 || i.Position != k+1 {
-			t.Errorf("step %d: limit %v, deviation %v, nominal %v; want 0.02, %v, 10", i.Position, i.Limit, i.Budget.Estimate, i.Nominal, want)
+		if math.Abs(i.Limit-0.02) > 1e-15 || math.Abs(i.Budget.Estimate-want) > 1e-12 ||
+			i.Nominal != 10 || i.Position != k+1 {
+			t.Errorf("step %d: limit %v, deviation %v, nominal %v; want 0.02, %v, 10", i.Position,
+				i.Limit, i.Budget.Estimate, i.Nominal, want)
 		}
 	}
 	for _, c := range []struct {
 		estimate, U float64
 		want        bool
 	}{{1.5, 0.4, true}, {-1.5, 0.4, true}, {1.5, 0.5, false}, {1.5, 0.6, false}, {-1.5, 0.6, false}, {0.9, 0.2, false}} {
-		i := Increment{Limit: 1, Budget: &uncertainty.Budget{Estimate: c.estimate, Expanded: uncertainty.Expanded{U: c.U}}}
+		i := Increment{Limit: 1,
+			Budget: &uncertainty.Budget{Estimate: c.estimate,
+				Expanded: uncertainty.Expanded{U: c.U}}}
 		if i.Outside() != c.want {
 			t.Errorf("%v ± %v with a limit of 1: outside %v; want %v", c.estimate, c.U, i.Outside(), c.want)
 		}
@@ -134,7 +139,9 @@ func TestReadingAtTheEndOfARange(t *testing.T) {
 		{1000, "", "1 kΩ", nil}, {1000, "1 kΩ", "1 kΩ", nil}, {1000, "1kΩ", "1 kΩ", nil}, {1000, "10kΩ", "10 kΩ", nil},
 		{math.Nextafter(1000, 2000), "", "10 kΩ", nil}, {math.Nextafter(1000, 2000), "1 kΩ", "", ErrNoRange}, {1000, "5 kΩ", "", ErrUnknown},
 	} {
-		r, err := Evaluate(box, m, []Reading{{Setting: s, Values: []float64{c.value}, Range: c.name}}, conformity.Guarded(1))
+		r, err := Evaluate(box, m,
+			[]Reading{{Setting: s, Values: []float64{c.value}, Range: c.name}},
+			conformity.Guarded(1))
 		if !errors.Is(err, c.err) || err == nil && r.Rows[0].Range != c.shown {
 			t.Errorf("%v Ω on range %q: %v; want range %q, %v", c.value, c.name, err, c.shown, c.err)
 		}
@@ -164,7 +171,8 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 		}
 	}
 	for at, want := range map[float64]error{-273.15: ErrDomain, -273.1: nil, 999.9: nil, 1000: ErrDomain} {
-		for _, r := range []Reading{reading(func(r *Reading) { r.Temperature = &at }), reading(func(r *Reading) { r.MeterTemperature = &at })} {
+		for _, r := range []Reading{reading(func(r *Reading) { r.Temperature = &at }),
+			reading(func(r *Reading) { r.MeterTemperature = &at })} {
 			if _, err := Evaluate(box, fourWire(), []Reading{r}, conformity.Guarded(1)); !errors.Is(err, want) {
 				t.Errorf("temperature %v: %v; want %v", at, err, want)
 			}
@@ -179,10 +187,12 @@ func TestLargestNumbersOfAPlanAndOfReadings(t *testing.T) {
 			t.Errorf("%d repeats: %v; want %v", repeats, err, want)
 		}
 	}
-	if _, err := (NullBoxAtZero + 1).MarshalText(); !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), "3; expected 0 to 2") {
+	if _, err := (NullBoxAtZero + 1).MarshalText(); !errors.Is(err, ErrDomain) ||
+		!strings.Contains(err.Error(), "3; expected 0 to 2") {
 		t.Errorf("null after the last: %v; want the range in the text", err)
 	}
-	for cell, want := range map[string][2]string{"5e": {"5", "e"}, "1e3 kΩ": {"1e3", "kΩ"}, "2e-3Ω": {"2e-3", "Ω"}, "e3": {"", "e3"}, "7": {"7", ""}, "": {"", ""}} {
+	for cell, want := range map[string][2]string{"5e": {"5", "e"}, "1e3 kΩ": {"1e3", "kΩ"},
+		"2e-3Ω": {"2e-3", "Ω"}, "e3": {"", "e3"}, "7": {"7", ""}, "": {"", ""}} {
 		if number, unit := cutNumeral(cell); number != want[0] || unit != want[1] {
 			t.Errorf("cell %q: number %q, unit %q; want %q", cell, number, unit, want)
 		}
@@ -195,7 +205,9 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	found := simulate(t, box, elements(map[int]float64{3: 100.15}), nil)
 	one := evaluated(t, box, fourWire(), found, conformity.Guarded(20))
 	text := one.String()
-	if strings.Contains(text, "As found") || !strings.Contains(text, "\n  - 11 of 11 settings judged: ") || !strings.Contains(text, "Too close to a limit for this meter, as found: ") {
+	if strings.Contains(text, "As found") ||
+		!strings.Contains(text, "\n  - 11 of 11 settings judged: ") ||
+		!strings.Contains(text, "Too close to a limit for this meter, as found: ") {
 		t.Errorf("one stage:\n%s", text)
 	}
 	both := found
@@ -205,7 +217,9 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	}
 	two := evaluated(t, box, fourWire(), both, conformity.Guarded(20))
 	text = two.String()
-	for _, want := range []string{"\n  - As found, 11 of 11 settings judged: ", "\n  - As left, 11 of 11 settings judged: ", "Too close to a limit for this meter, as found: ", "\n3 as found", "\n3 as left"} {
+	for _, want := range []string{"\n  - As found, 11 of 11 settings judged: ",
+		"\n  - As left, 11 of 11 settings judged: ",
+		"Too close to a limit for this meter, as found: ", "\n3 as found", "\n3 as left"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("two stages: no %q in\n%s", want, text)
 		}
@@ -215,7 +229,8 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 	}
 	two.Warnings = nil
 	var md strings.Builder
-	if err := two.WriteMarkdown(&md); err != nil || strings.Contains(md.String(), "Warnings") || strings.Contains(two.String(), "Warnings") {
+	if err := two.WriteMarkdown(&md); err != nil || strings.Contains(md.String(), "Warnings") ||
+		strings.Contains(two.String(), "Warnings") {
 		t.Errorf("no warnings, %v: a heading for them in\n%s", err, md.String())
 	}
 }
@@ -223,8 +238,11 @@ func TestStagesAreNamedWhereThereAreTwo(t *testing.T) {
 // The cells of a row by hand: sign, relative deviation, verdict with its note.
 func TestCellsOfARow(t *testing.T) {
 	box := oneDial(t)
-	r := evaluated(t, box, fourWire(), read(t, box, map[string]float64{"0": 0.01, "5": 500.06, "7": 699.96}), conformity.Guarded(1))
-	for setting, want := range map[string][2]string{"0": {"0.0000", ""}, "5": {"+0.050", "+100 ppm"}, "7": {"-0.050", "-71 ppm"}} {
+	r := evaluated(t, box, fourWire(),
+		read(t, box, map[string]float64{"0": 0.01, "5": 500.06, "7": 699.96}),
+		conformity.Guarded(1))
+	for setting, want := range map[string][2]string{"0": {"0.0000", ""},
+		"5": {"+0.050", "+100 ppm"}, "7": {"-0.050", "-71 ppm"}} {
 		row := row(t, r, setting)
 		cells := row.cells(1)
 		if cells[0] != setting || cells[4] != want[1] || want[1] != "" && !strings.HasPrefix(cells[3], want[0]) {
@@ -264,7 +282,8 @@ func TestDegreesOfFreedomOfRepeats(t *testing.T) {
 			if strings.HasPrefix(c.Name, "repeatability") {
 				found = true
 				if math.Abs(math.Abs(c.Contribution)-want.contribution) > 1e-9 || c.DOF != want.dof {
-					t.Errorf("row %d: contribution %v with %v degrees of freedom; want %v with %v", k+1, c.Contribution, c.DOF, want.contribution, want.dof)
+					t.Errorf("row %d: contribution %v with %v degrees of freedom; want %v with %v",
+						k+1, c.Contribution, c.DOF, want.contribution, want.dof)
 				}
 			}
 		}
@@ -331,8 +350,11 @@ func TestDiallingsOfOneSetting(t *testing.T) {
 	if bad != 1 {
 		t.Errorf("%d findings of scatter; want one: %v", bad, r.Findings)
 	}
-	twice := []Reading{{Setting: six, Values: []float64{600}}, {Setting: six, Values: []float64{600}, Dialling: 7}, {Setting: six, Values: []float64{601}, Dialling: 7}}
-	if _, err := Evaluate(box, fourWire(), twice, conformity.Guarded(1)); !errors.Is(err, ErrContradiction) || !strings.Contains(err.Error(), "readings 2 and 3;") ||
+	twice := []Reading{{Setting: six, Values: []float64{600}},
+		{Setting: six, Values: []float64{600}, Dialling: 7},
+		{Setting: six, Values: []float64{601}, Dialling: 7}}
+	if _, err := Evaluate(box, fourWire(), twice, conformity.Guarded(1)); !errors.Is(err,
+		ErrContradiction) || !strings.Contains(err.Error(), "readings 2 and 3;") ||
 		!strings.Contains(err.Error(), "value 2") || strings.Contains(err.Error(), "Values") { // columns, no fields
 		t.Errorf("one dialling twice: %v; want readings 2 and 3 named", err)
 	}
@@ -381,7 +403,9 @@ func TestScatterOfReversedReadings(t *testing.T) {
 		values, reversed []float64
 		want             float64
 	}{{values, nil, 1}, {nil, values, 1}, {values, values, 0.5}} {
-		r := evaluated(t, box, m, []Reading{{Setting: settings(t, box, "1")[0], Values: c.values, Reversed: c.reversed}}, conformity.Guarded(1))
+		r := evaluated(t, box, m,
+			[]Reading{{Setting: settings(t, box, "1")[0], Values: c.values, Reversed: c.reversed}},
+			conformity.Guarded(1))
 		want := c.want * 1e-3 * math.Sqrt(4.0/3) / 2
 		n := 0
 		for _, part := range r.Rows[0].Budget().Components {

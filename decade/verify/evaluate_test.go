@@ -23,7 +23,8 @@ import (
 func fourWire() *Meter {
 	return &Meter{
 		Name: "test meter", Serial: "M1", Wiring: WiringFourWire, OffsetCompensated: true,
-		Ranges: []Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 1e-4, OfRange: 1e-6, Resolution: 1e-4}},
+		Ranges: []Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 12, OfReading: 1e-4,
+			OfRange: 1e-6, Resolution: 1e-4}},
 	}
 }
 
@@ -132,7 +133,8 @@ func TestReadTwiceStaysCorrelated(t *testing.T) {
 // A deviation that stands on a limit in decimals is on it, whatever binary says:
 // 7002.60 − 7000 against 2.6.
 func TestOnTheLimit(t *testing.T) {
-	box, err := decade.New(decade.Spec{Name: "one dial", ResidualIncluded: true, Decades: []decade.Decade{{Step: 1000, Tolerance: 0.0002, Floor: 1.2}}})
+	box, err := decade.New(decade.Spec{Name: "one dial", ResidualIncluded: true,
+		Decades: []decade.Decade{{Step: 1000, Tolerance: 0.0002, Floor: 1.2}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -143,7 +145,8 @@ func TestOnTheLimit(t *testing.T) {
 		r := evaluated(t, box, m, read(t, box, map[string]float64{"7": value}), conformity.Simple())
 		got := row(t, r, "7")
 		if got.Verdict != want {
-			t.Errorf("%v against %v: %v, want %v (deviation %v)", value, got.Limits, got.Verdict, want, got.Budget().Estimate)
+			t.Errorf("%v against %v: %v, want %v (deviation %v)", value, got.Limits, got.Verdict,
+				want, got.Budget().Estimate)
 		}
 	}
 	if v, nominal, limit := 7002.60, 7000.0, 2.6; v-nominal == limit {
@@ -161,7 +164,8 @@ func TestVerdicts(t *testing.T) {
 		"1-0-0": conformity.VerdictConforms, "2-0-0": conformity.VerdictUndecided, "3-0-0": conformity.VerdictDoesNotConform, "4-0-0": conformity.VerdictDoesNotConform,
 	} {
 		if got := row(t, r, text); got.Verdict != want {
-			t.Errorf("%s: %v, want %v (deviation %v, U %v)", text, got.Verdict, want, got.Budget().Estimate, got.Expanded.U)
+			t.Errorf("%s: %v, want %v (deviation %v, U %v)", text, got.Verdict, want,
+				got.Budget().Estimate, got.Expanded.U)
 		}
 	}
 	if got := row(t, r, "1-0-0"); math.Abs(got.UncertaintyRatio-0.1/got.Expanded.U) > 1e-12 {
@@ -171,7 +175,9 @@ func TestVerdicts(t *testing.T) {
 	if zero.Judged || !math.IsNaN(zero.UncertaintyRatio) {
 		t.Errorf("zero setting without limits: judged %v, ratio %v", zero.Judged, zero.UncertaintyRatio)
 	}
-	if got, want := r.Summary(StageAsFound), (Summary{Settings: 5, Conform: 1, DoNotConform: 2, Undecided: 1, NotJudged: 1}); got != want {
+	if got, want := r.Summary(StageAsFound),
+		(Summary{Settings: 5, Conform: 1, DoNotConform: 2, Undecided: 1,
+			NotJudged: 1}); got != want {
 		t.Errorf("summary %+v, want %+v", got, want)
 	}
 	if r.Conforms() || r.Verdict() != conformity.VerdictDoesNotConform {
@@ -200,7 +206,9 @@ func TestResidual(t *testing.T) {
 		{"null with the box at zero, residual included", true, false, NullBoxAtZero, 0.05 + 0.02},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.004, ResidualIncluded: test.included, Decades: []decade.Decade{{Step: 100, Tolerance: 0.001}}})
+			box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.004,
+				ResidualIncluded: test.included,
+				Decades:          []decade.Decade{{Step: 100, Tolerance: 0.001}}})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -222,11 +230,13 @@ func TestResidual(t *testing.T) {
 }
 
 func TestZeroSettingIsJudgedByItsOwnLimit(t *testing.T) {
-	box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{{Step: 100, Tolerance: 0.001}}})
+	box, err := decade.New(decade.Spec{Name: "b", Residual: 0.02, ResidualTolerance: 0.01,
+		Decades: []decade.Decade{{Step: 100, Tolerance: 0.001}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for value, want := range map[float64]conformity.Verdict{0.02: conformity.VerdictConforms, 0.0301: conformity.VerdictUndecided, 0.05: conformity.VerdictDoesNotConform} {
+	for value, want := range map[float64]conformity.Verdict{0.02: conformity.VerdictConforms,
+		0.0301: conformity.VerdictUndecided, 0.05: conformity.VerdictDoesNotConform} {
 		r := evaluated(t, box, fourWire(), read(t, box, map[string]float64{"0": value}), conformity.Guarded(1))
 		if got := row(t, r, "0"); got.Verdict != want || !got.Judged {
 			t.Errorf("residual %v: %v, want %v", value, got.Verdict, want)
@@ -257,7 +267,8 @@ func hasComponent(b *uncertainty.Budget, name string, contribution float64) bool
 
 // Contact variation is drawn once for each dialling; repeats do not reduce it.
 func TestContactIsDrawnPerDialling(t *testing.T) {
-	box, err := decade.New(decade.Spec{Name: "b", Contact: 0.001, Decades: []decade.Decade{{Step: 100}, {Step: 10}, {Step: 1}, {Step: 0.1}}})
+	box, err := decade.New(decade.Spec{Name: "b", Contact: 0.001,
+		Decades: []decade.Decade{{Step: 100}, {Step: 10}, {Step: 1}, {Step: 0.1}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -313,7 +324,9 @@ func TestPolarity(t *testing.T) {
 	m := fourWire()
 	m.OffsetCompensated, m.ThermalEMF, m.Ranges[0].Current = false, 1e-6, 1e-3
 	s, _ := box.ParseSetting("0-0-1")
-	r := evaluated(t, box, m, []Reading{{Setting: s, Values: []float64{1.001}, Reversed: []float64{0.999}}, {Setting: s, Values: []float64{1.001}}}, conformity.Guarded(1))
+	r := evaluated(t, box, m,
+		[]Reading{{Setting: s, Values: []float64{1.001}, Reversed: []float64{0.999}},
+			{Setting: s, Values: []float64{1.001}}}, conformity.Guarded(1))
 	if got := r.Rows[0].Measured.Estimate(); got != 1 {
 		t.Errorf("mean of the polarities %v, want 1", got)
 	}
@@ -329,7 +342,8 @@ func TestPolarity(t *testing.T) {
 // 1 MΩ with a leak of 10 GΩ reads 100 ppm low at the most: the correction is half of
 // it, u = R²/(√12·X).
 func TestInsulation(t *testing.T) {
-	box, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Step: 1e6, Tolerance: 0.001}}})
+	box, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true,
+		Decades: []decade.Decade{{Step: 1e6, Tolerance: 0.001}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -346,8 +360,9 @@ func TestInsulation(t *testing.T) {
 
 func TestTemperatureCorrection(t *testing.T) {
 	reference := 23.0
-	box, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, ReferenceTemperature: &reference, Decades: []decade.Decade{
-		{Step: 1000, Tolerance: 0.001, Law: thermal.NewLaw(23, 8e-6, -0.5e-6)}}})
+	box, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true,
+		ReferenceTemperature: &reference, Decades: []decade.Decade{
+			{Step: 1000, Tolerance: 0.001, Law: thermal.NewLaw(23, 8e-6, -0.5e-6)}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -368,10 +383,15 @@ func TestTemperatureCorrection(t *testing.T) {
 func TestOverload(t *testing.T) {
 	box := threeDials(t)
 	m := fourWire()
-	m.Ideal, m.Ranges = true, []Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2}, {Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}
+	m.Ideal, m.Ranges = true,
+		[]Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2},
+			{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2}}
 	one, _ := box.ParseSetting("5-0-0")
-	r := evaluated(t, box, m, []Reading{{Setting: one, Overload: true}, {Setting: one, Overload: true, Range: "100 Ω"}}, conformity.Guarded(1))
-	if got := r.Rows[0]; !got.Open || got.Verdict != conformity.VerdictDoesNotConform || got.Budget() != nil || !got.Measured.IsZero() {
+	r := evaluated(t, box, m,
+		[]Reading{{Setting: one, Overload: true}, {Setting: one, Overload: true, Range: "100 Ω"}},
+		conformity.Guarded(1))
+	if got := r.Rows[0]; !got.Open || got.Verdict != conformity.VerdictDoesNotConform ||
+		got.Budget() != nil || !got.Measured.IsZero() {
 		t.Errorf("above the largest range: %+v", got)
 	}
 	if got := r.Rows[1]; got.Open || got.Judged {
@@ -398,7 +418,8 @@ func simulate(t testing.TB, box *decade.Box, elements []float64, contact map[int
 
 func oneDial(t testing.TB) *decade.Box {
 	t.Helper()
-	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.01, ResidualTolerance: 0.005, Decades: []decade.Decade{{Name: "100 Ω", Step: 100, Tolerance: 0.001}}})
+	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.01, ResidualTolerance: 0.005,
+		Decades: []decade.Decade{{Name: "100 Ω", Step: 100, Tolerance: 0.001}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -439,13 +460,15 @@ func TestPublishedSignatures(t *testing.T) {
 				t.Fatalf("findings %v, want one", r.Findings)
 			}
 			f := r.Findings[0]
-			if f.Kind != test.kind || len(f.Settings) != test.settings || f.Settings[0].String() != test.first || !strings.Contains(f.String(), test.says) {
+			if f.Kind != test.kind || len(f.Settings) != test.settings ||
+				f.Settings[0].String() != test.first || !strings.Contains(f.String(), test.says) {
 				t.Errorf("finding %v %v: %s", f.Kind, f.Settings, f)
 			}
 		})
 	}
 	t.Run("a shorted first element, by numbers", func(t *testing.T) {
-		r := evaluated(t, box, fourWire(), simulate(t, box, elements(map[int]float64{1: 0}), nil), conformity.Guarded(1))
+		r := evaluated(t, box, fourWire(), simulate(t, box, elements(map[int]float64{1: 0}), nil),
+			conformity.Guarded(1))
 		if d := row(t, r, "1").Measured.Estimate() - row(t, r, "0").Measured.Estimate(); d != 0 {
 			t.Errorf("positions 0 and 1 differ by %v", d)
 		}
@@ -459,7 +482,9 @@ func TestPublishedSignatures(t *testing.T) {
 
 func TestHealthyBoxHasNoFindings(t *testing.T) {
 	box := oneDial(t)
-	r := evaluated(t, box, fourWire(), simulate(t, box, elements(map[int]float64{2: 100.03, 7: 99.96}), nil), conformity.Guarded(1))
+	r := evaluated(t, box, fourWire(),
+		simulate(t, box, elements(map[int]float64{2: 100.03, 7: 99.96}), nil),
+		conformity.Guarded(1))
 	if len(r.Findings) != 0 || !r.Conforms() {
 		t.Errorf("verdict %v, findings %v", r.Verdict(), r.Findings)
 	}
@@ -475,7 +500,8 @@ func TestDiallingsThatDiffer(t *testing.T) {
 	s, _ := box.ParseSetting("6")
 	rs = append(rs, Reading{Setting: s, Values: []float64{600.14}})
 	r := evaluated(t, box, fourWire(), rs, conformity.Guarded(1))
-	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingScatter || r.Findings[0].Position != 6 || math.Abs(r.Findings[0].Value-0.22) > 0.01 {
+	if len(r.Findings) != 1 || r.Findings[0].Kind != FindingScatter ||
+		r.Findings[0].Position != 6 || math.Abs(r.Findings[0].Value-0.22) > 0.01 {
 		t.Errorf("findings %v", r.Findings)
 	}
 }
@@ -582,8 +608,10 @@ func TestReportForms(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for name, form := range map[string]string{"text": text.String(), "markdown": markdown.String(), "String": r.String()} {
-		for _, want := range []string{"one dial", "test meter", "guard band", "to 4", "does not conform", "TUR", "±0.1"} {
+	for name, form := range map[string]string{"text": text.String(), "markdown": markdown.String(),
+		"String": r.String()} {
+		for _, want := range []string{"one dial", "test meter", "guard band", "to 4",
+			"does not conform", "TUR", "±0.1"} {
 			if !strings.Contains(form, want) {
 				t.Errorf("%s does not say %q", name, want)
 			}

@@ -53,7 +53,8 @@ func ExampleKnown() {
 }
 
 func ExampleMeterError() {
-	m := verify.MeterError{Standard: "standard 1 kΩ", Range: "1 kΩ", Reading: 1000.02, Error: 0.02, U: 0.004, Limit: 0.038}
+	m := verify.MeterError{Standard: "standard 1 kΩ", Range: "1 kΩ", Reading: 1000.02, Error: 0.02,
+		U: 0.004, Limit: 0.038}
 	fmt.Println(m)
 	// Output:
 	// Range 1 kΩ reads standard 1 kΩ high by 20 mΩ at 1 kΩ, U = 4 mΩ, where its limits are ±38 mΩ. The readings of the range are corrected by it.

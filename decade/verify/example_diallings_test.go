@@ -56,7 +56,8 @@ func ExampleSwitching() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for _, values := range []string{"1, 1, 100.026\n1, 2, 100.031\n1, 3, 100.022", "1, 1, 100.026\n1, 2, 100.061\n1, 3, 100.022"} {
+	for _, values := range []string{"1, 1, 100.026\n1, 2, 100.031\n1, 3, 100.022",
+		"1, 1, 100.026\n1, 2, 100.061\n1, 3, 100.022"} {
 		readings, err := verify.ReadReadings(strings.NewReader("setting, dialling, value\n"+values), box)
 		if err != nil {
 			log.Fatal(err)
@@ -116,7 +117,8 @@ func ExampleFromDiallings() {
 	}
 	for _, c := range b.Components {
 		if verify.FromDiallings(c) {
-			fmt.Printf("%s: %.1f mΩ with %.0f degrees of freedom, stated %.1f mΩ\n", c.Name, 1e3*c.StandardUncertainty, c.DOF, 1e3*row.StatedScatter)
+			fmt.Printf("%s: %.1f mΩ with %.0f degrees of freedom, stated %.1f mΩ\n", c.Name,
+				1e3*c.StandardUncertainty, c.DOF, 1e3*row.StatedScatter)
 		}
 	}
 	// Output:

@@ -19,16 +19,18 @@ import (
 // twoDials is a box of two dials with a reading of each setting that its minimal plan
 // asks for, a closure setting, and zero again.
 func twoDials() (*decade.Box, *verify.Report) {
-	box, err := decade.New(decade.Spec{Name: "two dials", Serial: "8", Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{
-		{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.001},
-		{Name: "×1", Step: 1, Positions: 10, Code: decade.Code1225(), Tolerance: 0.002},
-	}})
+	box, err := decade.New(decade.Spec{Name: "two dials", Serial: "8", Residual: 0.02,
+		ResidualTolerance: 0.01, Decades: []decade.Decade{
+			{Name: "×10", Step: 10, Positions: 2, Tolerance: 0.001},
+			{Name: "×1", Step: 1, Positions: 10, Code: decade.Code1225(), Tolerance: 0.002},
+		}})
 	if err != nil {
 		log.Fatal(err)
 	}
-	meter := &verify.Meter{Name: "bench meter", Serial: "M1", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
-		{Name: "100 Ω", FullScale: 100, OfReading: 1e-4, OfRange: 5e-6, K: 2, Resolution: 1e-4},
-	}}
+	meter := &verify.Meter{Name: "bench meter", Serial: "M1", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true, Ranges: []verify.Range{
+			{Name: "100 Ω", FullScale: 100, OfReading: 1e-4, OfRange: 5e-6, K: 2, Resolution: 1e-4},
+		}}
 	readings, err := verify.ReadReadings(strings.NewReader(`
 setting, value (Ω), session, time
 0-0,      0.0213,   2026,    2026-03-02
@@ -107,8 +109,9 @@ func ExampleReport_Substitute() {
 		log.Fatal(err)
 	}
 	standard := verify.Standard{
-		Name:    "standard 10 Ω",
-		Value:   uncertainty.Source{Name: "standard 10 Ω", Unit: "Ω", Note: "certificate", Distribution: uncertainty.Certificate(10.00012, 0.00005, 2)}.Input(),
+		Name: "standard 10 Ω",
+		Value: uncertainty.Source{Name: "standard 10 Ω", Unit: "Ω", Note: "certificate",
+			Distribution: uncertainty.Certificate(10.00012, 0.00005, 2)}.Input(),
 		Reading: verify.Reading{Values: []float64{10.0031}},
 	}
 	corrected, err := report.Substitute(standard)

@@ -70,7 +70,8 @@ func ExampleMeter_MarshalJSON() {
 
 // A 6½-digit meter outside its band: 3 K too warm adds a fifth.
 func ExampleRange() {
-	r := verify.Range{Name: "10 kΩ", FullScale: 10e3, OfReading: 50e-6, OfRange: 10e-6, OfReadingPerKelvin: 3e-6, OfRangePerKelvin: 1e-6}
+	r := verify.Range{Name: "10 kΩ", FullScale: 10e3, OfReading: 50e-6, OfRange: 10e-6,
+		OfReadingPerKelvin: 3e-6, OfRangePerKelvin: 1e-6}
 	fmt.Printf("±%.2f Ω in the band, ±%.2f Ω 3 K outside\n", r.Limit(10e3, 0), r.Limit(10e3, 3))
 	// Output:
 	// ±0.60 Ω in the band, ±0.72 Ω 3 K outside
@@ -109,7 +110,8 @@ func ExampleRange_RangePart() {
 }
 
 func ExampleRange_String() {
-	fmt.Println(verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6, K: 2, Combine: verify.CombineTwoLimits})
+	fmt.Println(verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6, K: 2,
+		Combine: verify.CombineTwoLimits})
 	// Output:
 	// ±(30 ppm of reading + 8 ppm of range), k = 2, two limits
 }
@@ -129,7 +131,8 @@ func ExampleCombination() {
 		}
 		one, _ := uncertainty.Evaluate(report.Rows[0].Measured)
 		difference, _ := uncertainty.Evaluate(report.Rows[0].Measured.Sub(report.Rows[1].Measured))
-		fmt.Printf("%-11v  u of one %.1f mΩ, of the difference of two %.1f mΩ\n", c, 1e3*one.StandardUncertainty, 1e3*difference.StandardUncertainty)
+		fmt.Printf("%-11v  u of one %.1f mΩ, of the difference of two %.1f mΩ\n", c,
+			1e3*one.StandardUncertainty, 1e3*difference.StandardUncertainty)
 	}
 	// Output:
 	// one limit    u of one 8.1 mΩ, of the difference of two 0.4 mΩ
@@ -161,7 +164,8 @@ func ExampleCombination_UnmarshalText() {
 // What a specification says of 24 hours belongs to one session; the rest of the year's
 // limits is common to the sessions under one certificate.
 func ExampleLimits() {
-	r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6, Resolution: 1e-3, ShortTerm: &verify.Limits{OfReading: 1e-5, Digits: 2}}
+	r := verify.Range{Name: "1 kΩ", FullScale: 1000, OfReading: 3e-5, OfRange: 8e-6,
+		Resolution: 1e-3, ShortTerm: &verify.Limits{OfReading: 1e-5, Digits: 2}}
 	meter := &verify.Meter{Wiring: verify.WiringFourWire, Ranges: []verify.Range{r}}
 	fmt.Println(*r.ShortTerm, meter.Check())
 	// Output:
@@ -192,11 +196,12 @@ func ExampleRangeCalibration() {
 	s, _ := box.At(1)
 	day := time.Date(2026, 3, 17, 0, 0, 0, 0, time.UTC)
 	meter := newMeter()
-	meter.Ranges[0].Calibration = &verify.RangeCalibration{Date: day, Stability: &verify.Limits{OfReading: 2e-5}, Points: []verify.CalibrationPoint{
-		{Reading: 0, Error: 0.001, U: 0.001},
-		{Reading: 100, Error: 0.004, U: 0.002},
-		{Reading: 1000, Error: 0.030, U: 0.015},
-	}}
+	meter.Ranges[0].Calibration = &verify.RangeCalibration{Date: day,
+		Stability: &verify.Limits{OfReading: 2e-5}, Points: []verify.CalibrationPoint{
+			{Reading: 0, Error: 0.001, U: 0.001},
+			{Reading: 100, Error: 0.004, U: 0.002},
+			{Reading: 1000, Error: 0.030, U: 0.015},
+		}}
 	for _, at := range []time.Time{day, day.AddDate(0, 3, 0)} {
 		readings := []verify.Reading{{Setting: s, Values: []float64{100.026}, Time: at}}
 		report, err := verify.Evaluate(box, meter, readings, conformity.Guarded(1))
@@ -233,7 +238,8 @@ func ExampleLeads() {
 	s, _ := box.At(1)
 	meter := newMeter()
 	meter.Wiring, meter.Leads = verify.WiringTwoWire, verify.Leads{Resistance: 0.31, Tolerance: 0.05}
-	report, err := verify.Evaluate(box, meter, []verify.Reading{{Setting: s, Values: []float64{100.335}}}, conformity.Guarded(1))
+	report, err := verify.Evaluate(box, meter,
+		[]verify.Reading{{Setting: s, Values: []float64{100.335}}}, conformity.Guarded(1))
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -249,7 +255,8 @@ func ExampleNull() {
 	for _, null := range []verify.Null{verify.NullLeadsJoined, verify.NullBoxAtZero} {
 		meter := newMeter()
 		meter.Wiring, meter.Leads = verify.WiringTwoWire, verify.Leads{Null: null, NullTolerance: 0.002}
-		report, err := verify.Evaluate(box, meter, []verify.Reading{{Setting: s, Values: []float64{100.025}}}, conformity.Guarded(1))
+		report, err := verify.Evaluate(box, meter,
+			[]verify.Reading{{Setting: s, Values: []float64{100.025}}}, conformity.Guarded(1))
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -276,7 +283,8 @@ func ExampleWiring() {
 func ExampleReading() {
 	box := newDial()
 	s, _ := box.At(1)
-	reading := verify.Reading{Setting: s, Values: []float64{100.031, 100.032, 100.030}, Reversed: []float64{100.020, 100.021, 100.019}}
+	reading := verify.Reading{Setting: s, Values: []float64{100.031, 100.032, 100.030},
+		Reversed: []float64{100.020, 100.021, 100.019}}
 	report, err := verify.Evaluate(box, newMeter(), []verify.Reading{reading}, conformity.Guarded(1))
 	if err != nil {
 		log.Fatal(err)

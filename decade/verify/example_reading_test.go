@@ -28,7 +28,8 @@ func ExampleReading_MarshalJSON() {
 // The box says what the positions mean.
 func ExampleReading_UnmarshalJSON() {
 	reading := verify.Reading{Setting: newDial().Zero()}
-	if err := json.Unmarshal([]byte(`{"setting": "2", "values": [200.031], "stage": "as found"}`), &reading); err != nil {
+	if err := json.Unmarshal([]byte(`{"setting": "2", "values": [200.031], "stage": "as found"}`),
+		&reading); err != nil {
 		log.Fatal(err)
 	}
 	fmt.Println(reading.Setting.Nominal(), reading.Values)

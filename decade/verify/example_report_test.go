@@ -17,9 +17,10 @@ import (
 
 // newDial is a box with one dial, three steps of 100 Ω with 0.1 %.
 func newDial() *decade.Box {
-	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{
-		{Name: "×100", Step: 100, Positions: 3, Tolerance: 0.001},
-	}})
+	box, err := decade.New(decade.Spec{Name: "one dial", Residual: 0.02, ResidualTolerance: 0.01,
+		Decades: []decade.Decade{
+			{Name: "×100", Step: 100, Positions: 3, Tolerance: 0.001},
+		}})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -28,9 +29,10 @@ func newDial() *decade.Box {
 
 // newMeter has one range of 1 kΩ, ±(0.01 % of reading + 4 ppm of range).
 func newMeter() *verify.Meter {
-	return &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
-		{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
-	}}
+	return &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true, Ranges: []verify.Range{
+			{Name: "1 kΩ", FullScale: 1000, OfReading: 0.0001, OfRange: 4e-6, Resolution: 0.001},
+		}}
 }
 
 // judged is the report of readings of that box with that meter.
@@ -310,7 +312,8 @@ func ExampleReport_Heading() {
 // What supports an answer stands after it.
 func ExampleSection() {
 	found := verify.Section{Title: "What was found", Texts: []string{"All is well."}}
-	settings := verify.Section{Title: "Settings", Head: []string{"Setting", "Measured/Ω"}, Rows: [][]string{{"0", "0.02"}}, Detail: true}
+	settings := verify.Section{Title: "Settings", Head: []string{"Setting", "Measured/Ω"},
+		Rows: [][]string{{"0", "0.02"}}, Detail: true}
 	for _, s := range []verify.Section{found, settings} {
 		fmt.Println(s.Title, s.Detail)
 	}

@@ -23,9 +23,10 @@ func ExampleComparison() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	meter := &verify.Meter{Name: "old meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
-		{Name: "20 Ω", FullScale: 20, OfReading: 0.005, OfRange: 0.0001, Resolution: 0.001},
-	}}
+	meter := &verify.Meter{Name: "old meter", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true, Ranges: []verify.Range{
+			{Name: "20 Ω", FullScale: 20, OfReading: 0.005, OfRange: 0.0001, Resolution: 0.001},
+		}}
 	readings, err := verify.ReadReadings(strings.NewReader("setting, value\n0-0, 0\n1-0, 9.980\n0-10, 10.030"), box)
 	if err != nil {
 		log.Fatal(err)
@@ -55,7 +56,9 @@ func ExampleStandard() {
 		log.Fatal(err)
 	}
 	s, _ := box.At(1)
-	meter := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{{Name: "10 kΩ", FullScale: 12e3, OfReading: 1e-3}}}
+	meter := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true,
+		Ranges:            []verify.Range{{Name: "10 kΩ", FullScale: 12e3, OfReading: 1e-3}}}
 	unknown := verify.Reading{Setting: s, Values: []float64{10000.104, 10000.107, 10000.106, 10000.103, 10000.105}}
 	report, err := verify.Evaluate(box, meter, []verify.Reading{unknown}, conformity.Guarded(1))
 	if err != nil {
@@ -66,7 +69,8 @@ func ExampleStandard() {
 		Add(uncertainty.Input("temperature of the standard", uncertainty.Rectangular(0, 0.00275))).
 		Sub(uncertainty.Input("temperature of the unknown", uncertainty.Rectangular(0, 0.0055))).
 		Mul(uncertainty.Input("parasitics", uncertainty.Triangular(1, 1e-6)))
-	standard := verify.Standard{Name: "standard 10 kΩ", Value: value, Reading: verify.Reading{Values: []float64{10000, 10000, 10000, 10000, 10000}}}
+	standard := verify.Standard{Name: "standard 10 kΩ", Value: value,
+		Reading: verify.Reading{Values: []float64{10000, 10000, 10000, 10000, 10000}}}
 	corrected, err := report.Substitute(standard)
 	if err != nil {
 		log.Fatal(err)

@@ -15,17 +15,19 @@ import (
 
 // A box of two dials, a meter, readings as they come from the bench: what is wrong?
 func Example() {
-	box, err := decade.New(decade.Spec{Name: "two dials", Residual: 0.02, ResidualTolerance: 0.01, Decades: []decade.Decade{
-		{Name: "100 Ω", Step: 100, Positions: 4, Tolerance: 0.001},
-		{Name: "10 Ω", Step: 10, Positions: 4, Tolerance: 0.001},
-	}})
+	box, err := decade.New(decade.Spec{Name: "two dials", Residual: 0.02, ResidualTolerance: 0.01,
+		Decades: []decade.Decade{
+			{Name: "100 Ω", Step: 100, Positions: 4, Tolerance: 0.001},
+			{Name: "10 Ω", Step: 10, Positions: 4, Tolerance: 0.001},
+		}})
 	if err != nil {
 		log.Fatal(err)
 	}
-	meter := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire, OffsetCompensated: true, Ranges: []verify.Range{
-		{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: 0.0001},
-		{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: 0.001},
-	}}
+	meter := &verify.Meter{Name: "bench meter", Wiring: verify.WiringFourWire,
+		OffsetCompensated: true, Ranges: []verify.Range{
+			{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: 0.0001},
+			{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 0.0001, OfRange: 0.00001, Resolution: 0.001},
+		}}
 	readings, err := verify.ReadReadings(strings.NewReader(`
 setting; value (Ω)
 0-0;     0,0210
@@ -50,7 +52,8 @@ setting; value (Ω)
 		fmt.Println(finding)
 	}
 	for _, row := range report.Rows[:3] {
-		fmt.Printf("%v: %s, limits ±%.3g Ω: %v\n", row.Setting, row.Budget().PlusMinus(2), row.Limits.Upper, row.Verdict)
+		fmt.Printf("%v: %s, limits ±%.3g Ω: %v\n", row.Setting, row.Budget().PlusMinus(2),
+			row.Limits.Upper, row.Verdict)
 	}
 	// Output:
 	// 9 settings: 6 conform, 3 do not conform

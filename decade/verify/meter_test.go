@@ -24,9 +24,13 @@ const meterFile = `{"name": "m", "serial": "7", "wiring": "two-wire", "leads": {
 
 func TestReadMeter(t *testing.T) {
 	want := &Meter{
-		Name: "m", Serial: "7", Wiring: WiringTwoWire, Leads: Leads{Null: NullLeadsJoined, NullTolerance: 0.005}, Ideal: true, Thermometer: 0.3,
+		Name: "m", Serial: "7", Wiring: WiringTwoWire,
+		Leads: Leads{Null: NullLeadsJoined, NullTolerance: 0.005}, Ideal: true,
+		Thermometer: 0.3,
 		Temperature: new(23.0), Band: 5, ThermalEMF: 2e-6, Insulation: 1e10,
-		Ranges: []Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 3e-5, OfRange: 8e-6, K: 2, Resolution: 0.001, Current: 0.001, OfReadingPerKelvin: 2e-6, OfRangePerKelvin: 1e-6, Reference: "A"},
+		Ranges: []Range{{Name: "1 kΩ", FullScale: 1000, OverRange: 1.2, OfReading: 3e-5,
+			OfRange: 8e-6, K: 2, Resolution: 0.001, Current: 0.001, OfReadingPerKelvin: 2e-6,
+			OfRangePerKelvin: 1e-6, Reference: "A"},
 			{Name: "1 MΩ", FullScale: 1e6, OfReading: 1e-4, OfRange: 3e-6, Digits: 2, Combine: CombineTwoLimits, Linearity: 2, Noise: 0.3, Resolution: 1,
 				ShortTerm: &Limits{OfReading: 2e-5, Digits: 1},
 				Calibration: &RangeCalibration{Date: time.Date(2026, 3, 17, 0, 0, 0, 0, time.UTC), Points: []CalibrationPoint{{0, 0.1, 0.2, 0}, {1e6, -12, 8, 2.1}},

@@ -20,11 +20,14 @@ import (
 // range) that has no noise and no steps.
 func tenKilohm(t testing.TB) (*decade.Box, *Meter) {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "one resistor", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×10k", Step: 1e4, Positions: 1, Tolerance: 1e-4}}})
+	b, err := decade.New(decade.Spec{Name: "one resistor", ResidualIncluded: true,
+		Decades: []decade.Decade{{Name: "×10k", Step: 1e4, Positions: 1, Tolerance: 1e-4}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return b, &Meter{Name: "m", Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OverRange: 1.2, OfReading: 3e-5, OfRange: 6e-6}}}
+	return b, &Meter{Name: "m", Wiring: WiringFourWire, OffsetCompensated: true,
+		Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OverRange: 1.2, OfReading: 3e-5,
+			OfRange: 6e-6}}}
 }
 
 // terminalsAt are the values of readings, each an own session if asked for.
@@ -102,7 +105,9 @@ func TestOneLimitSubstitution(t *testing.T) {
 	b, m := tenKilohm(t)
 	top, _ := b.Max()
 	r := evaluated(t, b, m, []Reading{{Setting: top, Values: []float64{10000}}}, conformity.Rule{})
-	out, err := r.Substitute(Standard{Name: "S", Value: uncertainty.Input("standard", uncertainty.Certificate(10000, 1e-3, 2)), Reading: Reading{Values: []float64{10000}}})
+	out, err := r.Substitute(
+		Standard{Name: "S", Value: uncertainty.Input("standard",
+			uncertainty.Certificate(10000, 1e-3, 2)), Reading: Reading{Values: []float64{10000}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,7 +121,8 @@ func TestShortedReadingLeavesTheGain(t *testing.T) {
 	b, m := tenKilohm(t)
 	top, _ := b.Max()
 	r := evaluated(t, b, m, []Reading{{Setting: top, Values: []float64{10000}}}, conformity.Rule{})
-	out, err := r.Substitute(Standard{Name: "short", Value: uncertainty.Exact(0), Reading: Reading{Values: []float64{0.01}}})
+	out, err := r.Substitute(Standard{Name: "short", Value: uncertainty.Exact(0),
+		Reading: Reading{Values: []float64{0.01}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,20 +178,26 @@ func TestOtherCombinations(t *testing.T) {
 
 // ±(0.01 % of reading + 0.004 % of range), 100 Ω on 100 Ω.
 func TestPublishedOneLimit(t *testing.T) {
-	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×100", Step: 100, Positions: 1}}})
+	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true,
+		Decades: []decade.Decade{{Name: "×100", Step: 100, Positions: 1}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := &Meter{Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "100 Ω", FullScale: 100, OfReading: 1e-4, OfRange: 4e-5}}}
+	m := &Meter{Wiring: WiringFourWire, OffsetCompensated: true,
+		Ranges: []Range{{Name: "100 Ω", FullScale: 100, OfReading: 1e-4, OfRange: 4e-5}}}
 	top, _ := b.Max()
 	r := evaluated(t, b, m, []Reading{{Setting: top, Values: []float64{100}}}, conformity.Rule{})
-	p := uncertaintytest.Published{Name: "u of one reading in mΩ", Source: "common practice: a limit without coverage is a rectangle", Place: "a of reading + b of range over √3", Printed: "8.08", Provenance: uncertaintytest.CommonPractice}
+	p := uncertaintytest.Published{Name: "u of one reading in mΩ",
+		Source: "common practice: a limit without coverage is a rectangle",
+		Place:  "a of reading + b of range over √3", Printed: "8.08",
+		Provenance: uncertaintytest.CommonPractice}
 	p.Run(t, 1e3*u(t, r.Rows[0].Measured))
 }
 
 // Ranges of one reference share the gain error of the best of them, and nothing else.
 func TestSharedReference(t *testing.T) {
-	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 10}}})
+	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true,
+		Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 10}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -193,7 +205,8 @@ func TestSharedReference(t *testing.T) {
 		{Name: "1 kΩ", FullScale: 1e3, OfReading: 2e-5, OfRange: 4e-6, Reference: "A"}, {Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6, Reference: "A"}}}
 	one, _ := b.At(1)
 	top, _ := b.Max()
-	r := evaluated(t, b, m, []Reading{{Setting: one, Values: []float64{1000}}, {Setting: top, Values: []float64{1e4}}}, conformity.Rule{})
+	r := evaluated(t, b, m, []Reading{{Setting: one, Values: []float64{1000}},
+		{Setting: top, Values: []float64{1e4}}}, conformity.Rule{})
 	x, y := r.Rows[0].Measured, r.Rows[1].Measured
 	all, err := uncertainty.EvaluateAll(x, y)
 	if err != nil {
@@ -232,7 +245,9 @@ func TestRangeCalibration(t *testing.T) {
 	b, m := tenKilohm(t)
 	top, _ := b.Max()
 	day := time.Date(2026, 3, 17, 0, 0, 0, 0, time.UTC)
-	c := &RangeCalibration{Date: day, Points: []CalibrationPoint{{0, 0.01, 0.004, 2}, {5000, 0.05, 0.02, 2}, {11000, 0.17, 0.08, 2}}}
+	c := &RangeCalibration{Date: day,
+		Points: []CalibrationPoint{{0, 0.01, 0.004, 2}, {5000, 0.05, 0.02, 2},
+			{11000, 0.17, 0.08, 2}}}
 	m.Ranges[0].Calibration = c
 	e := 0.015 / math.Sqrt(3)
 	for _, x := range []struct {
@@ -263,7 +278,8 @@ func TestRangeCalibration(t *testing.T) {
 // A verdict that rests on the assumed linearity says so; one that does not, or where the
 // linearity is stated, does not.
 func TestVerdictThatRestsOnLinearity(t *testing.T) {
-	b, err := decade.New(decade.Spec{Name: "b", Contact: 1e-9, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1, Floor: 0.1}}})
+	b, err := decade.New(decade.Spec{Name: "b", Contact: 1e-9,
+		Decades: []decade.Decade{{Name: "×1k", Step: 1000, Positions: 1, Floor: 0.1}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -276,8 +292,12 @@ func TestVerdictThatRestsOnLinearity(t *testing.T) {
 		// U of the difference is 43 mΩ with 25 mΩ of linearity twice, 18 mΩ with 5 mΩ.
 		{1000.065, 0, true}, {1000.0, 0, false}, {1000.065, 0.025, false}, {1000.2, 0, false},
 	} {
-		m := &Meter{Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 1e-6, OfRange: 1e-5, Linearity: c.linearity}}}
-		r := evaluated(t, b, m, []Reading{{Setting: b.Zero(), Values: []float64{0}}, {Setting: top, Values: []float64{c.value}}}, conformity.Guarded(1))
+		m := &Meter{Wiring: WiringFourWire, OffsetCompensated: true,
+			Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 1e-6, OfRange: 1e-5,
+				Linearity: c.linearity}}}
+		r := evaluated(t, b, m,
+			[]Reading{{Setting: b.Zero(), Values: []float64{0}},
+				{Setting: top, Values: []float64{c.value}}}, conformity.Guarded(1))
 		known := evaluated(t, b, m, []Reading{
 			{Setting: b.Zero(), Values: []float64{0}}, {Setting: top, Values: []float64{c.value}},
 			{Known: &Known{Name: "500 Ω", Value: 500, U: 1e-4}, Values: []float64{500.001}},
@@ -294,13 +314,15 @@ func TestVerdictThatRestsOnLinearity(t *testing.T) {
 // 0.95 times the root of the sum of squares of what is left of gain and cross term, and the
 // linearity comes in by convolution.
 func TestDifferenceIsARectangle(t *testing.T) {
-	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Tolerance: 1e-3}}})
+	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true,
+		Decades: []decade.Decade{{Name: "×1k", Step: 1000, Tolerance: 1e-3}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, serial := range []string{"", "7"} { // one source, or a certificate and a session
-		m := &Meter{Name: "m", Serial: serial, Certificate: serial, Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{
-			{Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6, Linearity: 1e-7}}}
+		m := &Meter{Name: "m", Serial: serial, Certificate: serial, Wiring: WiringFourWire,
+			OffsetCompensated: true, Ranges: []Range{
+				{Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6, Linearity: 1e-7}}}
 		var rs []Reading
 		for _, p := range []int{2, 8} {
 			s, err := b.At(p)
@@ -329,11 +351,13 @@ func TestDifferenceIsARectangle(t *testing.T) {
 // What a known resistor of another session leaves has parts of two sessions, which are bounded
 // each by itself: every row has a law.
 func TestLawOfTwoSessions(t *testing.T) {
-	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true, Decades: []decade.Decade{{Name: "×1k", Step: 1000, Tolerance: 1e-3}}})
+	b, err := decade.New(decade.Spec{Name: "b", ResidualIncluded: true,
+		Decades: []decade.Decade{{Name: "×1k", Step: 1000, Tolerance: 1e-3}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := &Meter{Name: "m", Wiring: WiringFourWire, OffsetCompensated: true, Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6}}}
+	m := &Meter{Name: "m", Wiring: WiringFourWire, OffsetCompensated: true,
+		Ranges: []Range{{Name: "10 kΩ", FullScale: 1e4, OfReading: 3e-5, OfRange: 6e-6}}}
 	s, err := b.At(5)
 	if err != nil {
 		t.Fatal(err)

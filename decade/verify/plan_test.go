@@ -21,7 +21,8 @@ import (
 // newBox makes a box of dials, each named by its step.
 func newBox(t testing.TB, dials ...decade.Decade) *decade.Box {
 	t.Helper()
-	b, err := decade.New(decade.Spec{Name: "test box", Serial: "T1", Residual: 0.01, ResidualTolerance: 0.005, Decades: dials})
+	b, err := decade.New(decade.Spec{Name: "test box", Serial: "T1", Residual: 0.01,
+		ResidualTolerance: 0.005, Decades: dials})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -179,7 +180,8 @@ func TestNeverByBruteForce(t *testing.T) {
 }
 
 func TestDetermineNames(t *testing.T) {
-	b := newBox(t, decade.Decade{Name: "×100", Step: 100, Positions: 4}, decade.Decade{Name: "×10", Step: 10, Positions: 2})
+	b := newBox(t, decade.Decade{Name: "×100", Step: 100, Positions: 4},
+		decade.Decade{Name: "×10", Step: 10, Positions: 2})
 	got, err := Determine(b, settings(t, b, "0-0", "1-0", "2-0", "4-0", "0-1")...)
 	if err != nil {
 		t.Fatal(err)
@@ -195,7 +197,8 @@ func TestDetermineNames(t *testing.T) {
 	if d := cmp.Diff(want, got, cmp.Comparer(func(a, b decade.Setting) bool { return a == b })); d != "" {
 		t.Error(d)
 	}
-	const text = "3 of 7 elements and residual are undetermined; not in any reading: ×10 element 2; only together: ×100 element 3, ×100 element 4; to be read as well: 3-0, 0-2"
+	const text = "3 of 7 elements and residual are undetermined; not in any reading: ×10 element " +
+		"2; only together: ×100 element 3, ×100 element 4; to be read as well: 3-0, 0-2"
 	if got.String() != text {
 		t.Errorf("%v", got)
 	}
@@ -206,7 +209,8 @@ func TestDetermineRefuses(t *testing.T) {
 	if _, err := Determine(nil); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nil box: %v", err)
 	}
-	if _, err := Determine(b, other.Zero()); !errors.Is(err, ErrContradiction) || !strings.Contains(err.Error(), "settings[0]") {
+	if _, err := Determine(b, other.Zero()); !errors.Is(err, ErrContradiction) ||
+		!strings.Contains(err.Error(), "settings[0]") {
 		t.Errorf("setting of another box: %v", err)
 	}
 	if _, err := Determine(b, decade.Setting{}); !errors.Is(err, ErrContradiction) {
@@ -216,9 +220,12 @@ func TestDetermineRefuses(t *testing.T) {
 
 func TestPlans(t *testing.T) {
 	ladder := newBox(t, decade.Decade{Step: 100}, decade.Decade{Step: 10}, decade.Decade{Step: 1})
-	coded := newBox(t, decade.Decade{Step: 10, Code: decade.Code1225()}, decade.Decade{Step: 1, Code: decade.Code1225()})
-	shared := newBox(t, decade.Decade{Step: 100, Positions: 9, Switch: "A"}, decade.Decade{Step: 10, Positions: 9, Switch: "A"}, decade.Decade{Step: 1})
-	ranges := newBox(t, decade.Decade{Step: 100, Positions: 2, Switch: "A"}, decade.Decade{Step: 10, Positions: 2, Switch: "A"})
+	coded := newBox(t, decade.Decade{Step: 10, Code: decade.Code1225()},
+		decade.Decade{Step: 1, Code: decade.Code1225()})
+	shared := newBox(t, decade.Decade{Step: 100, Positions: 9, Switch: "A"},
+		decade.Decade{Step: 10, Positions: 9, Switch: "A"}, decade.Decade{Step: 1})
+	ranges := newBox(t, decade.Decade{Step: 100, Positions: 2, Switch: "A"},
+		decade.Decade{Step: 10, Positions: 2, Switch: "A"})
 	single := newBox(t, decade.Decade{Step: 1, Positions: 4})
 	one := newBox(t, decade.Decade{Step: 1, Positions: 1})
 	for _, c := range []struct {
@@ -235,7 +242,8 @@ func TestPlans(t *testing.T) {
 		{"one step", one, 1 + 1 + 1, 1 + 1, 2 + 1 + 1, 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			for e, n := range map[Extent]int{ExtentFull: c.full, ExtentMinimal: c.minimal, ExtentRecommended: c.between} {
+			for e, n := range map[Extent]int{ExtentFull: c.full, ExtentMinimal: c.minimal,
+				ExtentRecommended: c.between} {
 				p, err := NewPlan(c.box, e)
 				if err != nil {
 					t.Fatal(err)
@@ -314,7 +322,8 @@ func TestPlanDuration(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 0, 1, 2, 1, 2, 0: six diallings, 0+1+1+1+1+2 positions passed.
-	got, err := p.Duration(Pace{Prepare: time.Minute, Turn: time.Second, Settle: 10 * time.Second, Read: 2 * time.Second, Repeats: 5})
+	got, err := p.Duration(Pace{Prepare: time.Minute, Turn: time.Second, Settle: 10 * time.Second,
+		Read: 2 * time.Second, Repeats: 5})
 	if want := time.Minute + 6*time.Second + 6*20*time.Second; err != nil || got != want {
 		t.Errorf("%v, %v; want %v", got, err, want)
 	}
@@ -330,7 +339,8 @@ func TestPlanDurationOverflows(t *testing.T) {
 	if got, err := p.Duration(Pace{Read: week, Repeats: 1000}); !errors.Is(err, ErrDomain) {
 		t.Errorf("%d diallings of 1000 weeks: %v, %v; expected an error", len(p.Steps), got, err)
 	}
-	if got, err := p.Duration(Pace{Read: week, Repeats: 100}); err != nil || got < time.Duration(100*len(p.Steps))*week {
+	if got, err := p.Duration(Pace{Read: week, Repeats: 100}); err != nil ||
+		got < time.Duration(100*len(p.Steps))*week {
 		t.Errorf("%d diallings of 100 weeks: %v, %v", len(p.Steps), got, err)
 	}
 }
@@ -351,7 +361,8 @@ func TestPlanTableIsRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, r := range rs {
-		if r.Setting != p.Steps[i].Setting || r.Dialling != p.Steps[i].Dialling || !slices.Equal(r.Values, []float64{1.5, 2.5}) {
+		if r.Setting != p.Steps[i].Setting || r.Dialling != p.Steps[i].Dialling ||
+			!slices.Equal(r.Values, []float64{1.5, 2.5}) {
 			t.Errorf("reading %d: %+v, planned %+v", i, r, p.Steps[i])
 		}
 	}
@@ -381,7 +392,9 @@ func TestPlanText(t *testing.T) {
 
 // Pairs follow the steps, whatever the order of the dials.
 func TestPlanOfDialsInAnyOrder(t *testing.T) {
-	b := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2}, decade.Decade{Name: "×100", Step: 100, Positions: 2}, decade.Decade{Name: "×10", Step: 10, Positions: 2})
+	b := newBox(t, decade.Decade{Name: "×1", Step: 1, Positions: 2},
+		decade.Decade{Name: "×100", Step: 100, Positions: 2},
+		decade.Decade{Name: "×10", Step: 10, Positions: 2})
 	var closures []decade.Setting
 	for _, s := range recommended(t, b).Steps {
 		if s.Purpose == forClosure {
@@ -399,13 +412,17 @@ func TestDetermineText(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"not in any reading: a element 16, a element 17", "and 2 more groups", "only together: a element 1, a element 2, a element 3", "1, 2, 4, 5, 7, 8, 10, 8 more"} {
+	for _, want := range []string{"not in any reading: a element 16, a element 17",
+		"and 2 more groups", "only together: a element 1, a element 2, a element 3",
+		"1, 2, 4, 5, 7, 8, 10, 8 more"} {
 		if !strings.Contains(d.String(), want) {
 			t.Errorf("no %q in %v", want, d)
 		}
 	}
 	never := smallBoxes(t)[3]
-	if d, err = Determine(never, slices.Collect(never.Settings())...); err != nil || !strings.Contains(d.String(), "inseparable at any setting of this box: a element 2, a element 3") {
+	if d, err = Determine(never, slices.Collect(never.Settings())...); err != nil ||
+		!strings.Contains(d.String(),
+			"inseparable at any setting of this box: a element 2, a element 3") {
 		t.Errorf("%v, %v", d, err)
 	}
 	all, err := Determine(ladder, slices.Collect(ladder.Settings())...)

@@ -56,8 +56,11 @@ func show(rs []Reading) []shown {
 // The cells of a table take the units of every other file.
 func TestReadUnits(t *testing.T) {
 	b := threeDials(t)
-	readings, err := ReadReadings(strings.NewReader("setting,value (kΩ),temperature\n"+b.Zero().String()+",0.1 kOhm,20 degC\n"+b.Zero().String()+",0.1,20 \u2103\n"), b)
-	if err != nil || len(readings) != 1 || len(readings[0].Values) != 2 || readings[0].Values[0] != 100 || *readings[0].Temperature != 20 {
+	readings, err := ReadReadings(
+		strings.NewReader("setting,value (kΩ),temperature\n"+b.Zero().String()+
+			",0.1 kOhm,20 degC\n"+b.Zero().String()+",0.1,20 \u2103\n"), b)
+	if err != nil || len(readings) != 1 || len(readings[0].Values) != 2 ||
+		readings[0].Values[0] != 100 || *readings[0].Temperature != 20 {
 		t.Errorf("%+v, %v", readings, err)
 	}
 	_, err = ReadReadings(strings.NewReader("setting,value (kΩ)\n"+b.Zero().String()+",0.1 Ω\n"), b)

@@ -65,7 +65,8 @@ func TestReadingJSONRefuses(t *testing.T) {
 		}
 	}
 	var homeless Reading
-	if err := json.Unmarshal([]byte(`{"setting":"3-4","values":[1]}`), &homeless); err == nil || !strings.Contains(err.Error(), "Box.Zero") {
+	if err := json.Unmarshal([]byte(`{"setting":"3-4","values":[1]}`), &homeless); err == nil ||
+		!strings.Contains(err.Error(), "Box.Zero") {
 		t.Errorf("without a box: %v", err)
 	}
 	if err := (*Reading)(nil).UnmarshalJSON(nil); err == nil {

@@ -37,7 +37,8 @@ func everything(t *testing.T, r *Report) string {
 	}
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		fmt.Fprintln(&out, i, row.StatedScatter, row.Expanded, row.Probability, row.UncertaintyRatio, row.Withheld, row.Discarded, row.Judged, row.u, row.dof)
+		fmt.Fprintln(&out, i, row.StatedScatter, row.Expanded, row.Probability,
+			row.UncertaintyRatio, row.Withheld, row.Discarded, row.Judged, row.u, row.dof)
 	}
 	for _, s := range r.Settings {
 		fmt.Fprintln(&out, s, s.Next.Budget, s.Mean.Budget, s.ThisDialling.Budget)
@@ -90,7 +91,9 @@ func allSorts(r *rand.Rand, b *decade.Box, n int) []Reading {
 			rd.Turned = []int{r.IntN(3)}
 		case 7:
 			if r.IntN(4) == 0 && i > 3 {
-				rd = Reading{Known: &Known{Name: "standard", Value: 100, U: 0.001}, Values: []float64{100 + 0.01*r.NormFloat64()}, Session: out[0].Session, Range: "100 Ω"}
+				rd = Reading{Known: &Known{Name: "standard", Value: 100, U: 0.001},
+					Values: []float64{100 + 0.01*r.NormFloat64()}, Session: out[0].Session,
+					Range: "100 Ω"}
 			}
 		}
 		if rd.Known == nil && i > 2*n/3 {
@@ -104,17 +107,21 @@ func allSorts(r *rand.Rand, b *decade.Box, n int) []Reading {
 func growingBox(t *testing.T) (*decade.Box, *Meter) {
 	t.Helper()
 	law := thermal.NewLaw(23, 8e-6, -4e-7)
-	b, err := decade.New(decade.Spec{Name: "grows", Residual: 0.02, ResidualTolerance: 0.01, Contact: 0.001, Decades: []decade.Decade{
-		{Step: 1000, Tolerance: 2e-4, Law: law, AlphaTolerance: 2e-6}, {Step: 100, Tolerance: 5e-4, Law: law}, {Step: 10, Tolerance: 1e-3, Floor: 0.002, Law: law},
-	}})
+	b, err := decade.New(decade.Spec{Name: "grows", Residual: 0.02, ResidualTolerance: 0.01,
+		Contact: 0.001, Decades: []decade.Decade{
+			{Step: 1000, Tolerance: 2e-4, Law: law, AlphaTolerance: 2e-6}, {Step: 100, Tolerance: 5e-4, Law: law}, {Step: 10, Tolerance: 1e-3, Floor: 0.002, Law: law},
+		}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	temperature := 23.0
-	m := &Meter{Name: "m", Serial: "7", Certificate: "1", Wiring: WiringFourWire, OffsetCompensated: true, Thermometer: 0.2, Temperature: &temperature, Band: 5}
+	m := &Meter{Name: "m", Serial: "7", Certificate: "1", Wiring: WiringFourWire,
+		OffsetCompensated: true, Thermometer: 0.2, Temperature: &temperature, Band: 5}
 	for _, scale := range []float64{100, 1e3, 1e4, 1e5} {
-		m.Ranges = append(m.Ranges, Range{Name: map[float64]string{100: "100 Ω", 1e3: "1 kΩ", 1e4: "10 kΩ", 1e5: "100 kΩ"}[scale], FullScale: scale, OverRange: 1.2,
-			OfReading: 1e-4, OfRange: 2e-5, Resolution: scale * 1e-6, OfReadingPerKelvin: 5e-6})
+		m.Ranges = append(m.Ranges,
+			Range{Name: map[float64]string{100: "100 Ω", 1e3: "1 kΩ", 1e4: "10 kΩ",
+				1e5: "100 kΩ"}[scale], FullScale: scale, OverRange: 1.2,
+				OfReading: 1e-4, OfRange: 2e-5, Resolution: scale * 1e-6, OfReadingPerKelvin: 5e-6})
 	}
 	m.Ranges[0].Noise = 5e-4
 	return b, m
@@ -225,8 +232,10 @@ func TestReevaluateRefuses(t *testing.T) {
 func TestReadingsAreComparedWhole(t *testing.T) {
 	b, _ := growingBox(t)
 	full := Reading{
-		Setting: at(t, b, "1-0-0"), Dialling: 1, Values: []float64{1}, Reversed: []float64{1}, Overload: true, Turned: []int{1}, Range: "r", Session: "s", Stage: StageAsLeft,
-		Temperature: new(20.0), MeterTemperature: new(21.0), Approach: "up", Time: time.Unix(1, 0), Remarks: "m", Line: 3, Known: &Known{Name: "k"}, object: "o",
+		Setting: at(t, b, "1-0-0"), Dialling: 1, Values: []float64{1}, Reversed: []float64{1},
+		Overload: true, Turned: []int{1}, Range: "r", Session: "s", Stage: StageAsLeft,
+		Temperature: new(20.0), MeterTemperature: new(21.0), Approach: "up", Time: time.Unix(1, 0),
+		Remarks: "m", Line: 3, Known: &Known{Name: "k"}, object: "o",
 	}
 	v := reflect.ValueOf(&full).Elem()
 	for i := range v.NumField() {
@@ -259,7 +268,8 @@ func TestReportIsNotItsCallers(t *testing.T) {
 		r := &m.Ranges[i]
 		r.OfReadingPerKelvin, r.ShortTerm = 1e-6, &Limits{OfReading: 1e-5}
 		r.Calibration = &RangeCalibration{
-			Points:    []CalibrationPoint{{Reading: 0, U: 1e-6 * r.FullScale}, {Reading: 1.2 * r.FullScale, U: 1e-6 * r.FullScale}},
+			Points: []CalibrationPoint{{Reading: 0, U: 1e-6 * r.FullScale},
+				{Reading: 1.2 * r.FullScale, U: 1e-6 * r.FullScale}},
 			Stability: &Limits{OfReading: 1e-5}}
 	}
 	readings := sound(t, b, nil)

@@ -32,7 +32,8 @@ func anyMeter(r *rand.Rand) *Meter {
 		return scale * r.Float64()
 	}
 	m := &Meter{
-		Name: "meter \"µ\"", Serial: "7", Certificate: "17/2026", Due: "2027-03", Specification: "1 year, 23 °C ± 5 °C", Wiring: Wiring(1 + r.IntN(2)),
+		Name: "meter \"µ\"", Serial: "7", Certificate: "17/2026", Due: "2027-03",
+		Specification: "1 year, 23 °C ± 5 °C", Wiring: Wiring(1 + r.IntN(2)),
 		Thermometer: some(1), OffsetCompensated: r.IntN(2) == 0, ThermalEMF: some(1e-5), Insulation: some(1e11),
 	}
 	if r.IntN(2) == 0 {
@@ -48,8 +49,11 @@ func anyMeter(r *rand.Rand) *Meter {
 	scale := 10.0
 	for i := range 1 + r.IntN(5) {
 		m.Ranges = append(m.Ranges, Range{
-			Name: fmt.Sprintf("range %d", i+1), FullScale: scale * (1 + r.Float64()), OverRange: 1 + some(0.2), OfReading: some(1e-4), OfRange: 1e-6 + some(1e-5),
-			K: float64(r.IntN(3)), Resolution: some(1e-6) * scale, Current: some(0.01), OfReadingPerKelvin: some(1e-6), OfRangePerKelvin: some(1e-6), Reference: []string{"", "A"}[r.IntN(2)],
+			Name: fmt.Sprintf("range %d", i+1), FullScale: scale * (1 + r.Float64()),
+			OverRange: 1 + some(0.2), OfReading: some(1e-4), OfRange: 1e-6 + some(1e-5),
+			K: float64(r.IntN(3)), Resolution: some(1e-6) * scale, Current: some(0.01),
+			OfReadingPerKelvin: some(1e-6), OfRangePerKelvin: some(1e-6),
+			Reference: []string{"", "A"}[r.IntN(2)],
 		})
 		rg := &m.Ranges[i]
 		rg.Combine, rg.Noise = Combination(r.IntN(3)), some(1e-6)*scale
@@ -60,7 +64,8 @@ func anyMeter(r *rand.Rand) *Meter {
 			rg.Digits = float64(r.IntN(4))
 		}
 		if r.IntN(2) == 0 {
-			rg.ShortTerm = &Limits{OfReading: rg.OfReading * r.Float64(), OfRange: rg.OfRange * r.Float64(), Digits: rg.Digits}
+			rg.ShortTerm = &Limits{OfReading: rg.OfReading * r.Float64(),
+				OfRange: rg.OfRange * r.Float64(), Digits: rg.Digits}
 		}
 		if r.IntN(2) == 0 {
 			rg.Calibration = &RangeCalibration{Independent: r.IntN(2) == 0, Points: []CalibrationPoint{
@@ -95,7 +100,8 @@ func TestMetersRoundTrip(t *testing.T) {
 
 func TestMeterKeptOnError(t *testing.T) {
 	m := Meter{Name: "kept"}
-	if err := json.Unmarshal([]byte(`{"name":"m","wiring":"five-wire","ranges":[]}`), &m); !errors.Is(err, ErrUnknown) || m.Name != "kept" {
+	if err := json.Unmarshal([]byte(`{"name":"m","wiring":"five-wire","ranges":[]}`),
+		&m); !errors.Is(err, ErrUnknown) || m.Name != "kept" {
 		t.Errorf("error %v, meter %q", err, m.Name)
 	}
 }
@@ -115,7 +121,10 @@ func anyReadings(r *rand.Rand, b *decade.Box) []Reading {
 		if err != nil {
 			continue
 		}
-		rd := Reading{Setting: s, Stage: Stage(r.IntN(2)), Range: []string{"", "1 kΩ", "a \"range\", 2; 3"}[r.IntN(3)], Session: []string{"", "morning"}[r.IntN(2)], Approach: []string{"", "up", "down"}[r.IntN(3)]}
+		rd := Reading{Setting: s, Stage: Stage(r.IntN(2)),
+			Range:    []string{"", "1 kΩ", "a \"range\", 2; 3"}[r.IntN(3)],
+			Session:  []string{"", "morning"}[r.IntN(2)],
+			Approach: []string{"", "up", "down"}[r.IntN(3)]}
 		switch r.IntN(4) {
 		case 0:
 			rd.Overload = true
@@ -133,7 +142,8 @@ func anyReadings(r *rand.Rand, b *decade.Box) []Reading {
 			rd.MeterTemperature = new(20 + r.NormFloat64())
 		}
 		if r.IntN(2) == 0 {
-			rd.Time = time.Date(2026, 3, 1, r.IntN(24), r.IntN(60), r.IntN(60), r.IntN(1e9), time.FixedZone("", 3600*r.IntN(5)))
+			rd.Time = time.Date(2026, 3, 1, r.IntN(24), r.IntN(60), r.IntN(60), r.IntN(1e9),
+				time.FixedZone("", 3600*r.IntN(5)))
 		}
 		rd.Remarks = []string{"", "unsteady; \"again\", later"}[r.IntN(2)]
 		of := dialled{rd.Setting, "", rd.Stage}
@@ -315,7 +325,8 @@ func TestWordsRoundTrip(t *testing.T) {
 	if err := json.Unmarshal(text, &got); err != nil || got != want {
 		t.Errorf("read %+v, %v; expected %+v", got, err, want)
 	}
-	for name, v := range map[string]any{"Kind": FindingKind(19), "Stage": Stage(9), "Wiring": Wiring(9), "Null": Null(9), "Extent": Extent(9)} {
+	for name, v := range map[string]any{"Kind": FindingKind(19), "Stage": Stage(9),
+		"Wiring": Wiring(9), "Null": Null(9), "Extent": Extent(9)} {
 		if _, err := json.Marshal(v); !errors.Is(err, ErrDomain) {
 			t.Errorf("%s beyond the last is written: %v", name, err)
 		}

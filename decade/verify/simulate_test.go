@@ -92,7 +92,8 @@ func (w *world) truth(s decade.Setting) float64 {
 // reading dials a setting once, on the smallest range that shows it.
 func (w *world) reading(s decade.Setting) Reading {
 	r := w.truth(s) + w.box.Spec().Contact*math.Sqrt(float64(s.Contacts()))*w.rnd.NormFloat64()
-	rg := w.meter.Ranges[slices.IndexFunc(w.meter.Ranges, func(rg Range) bool { return r <= rg.FullScale*rg.OverRange })]
+	rg := w.meter.Ranges[slices.IndexFunc(w.meter.Ranges,
+		func(rg Range) bool { return r <= rg.FullScale*rg.OverRange })]
 	return Reading{Setting: s, Values: []float64{w.shown(r, rg)}, Range: rg.Name}
 }
 
@@ -125,7 +126,9 @@ func labMeter() *Meter {
 		name string
 		ohms float64
 	}{{"10 Ω", 10}, {"100 Ω", 100}, {"1 kΩ", 1e3}} {
-		m.Ranges = append(m.Ranges, Range{Name: fs.name, FullScale: fs.ohms, OverRange: 1.2, OfReading: 1e-4, OfRange: 2e-5, K: 2, Resolution: 1e-6 * fs.ohms})
+		m.Ranges = append(m.Ranges,
+			Range{Name: fs.name, FullScale: fs.ohms, OverRange: 1.2, OfReading: 1e-4, OfRange: 2e-5,
+				K: 2, Resolution: 1e-6 * fs.ohms})
 	}
 	return m
 }

@@ -44,11 +44,14 @@ func certificate(name string, ohms, U float64) uncertainty.Quantity {
 // Substitution: the gain of the meter leaves, the standard comes in.
 func TestSubstitute(t *testing.T) {
 	box := tensBox(t)
-	r := evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-0": 0, "10-0": 100.0351, "1-0": 10.0050}), conformity.Guarded(1))
+	r := evaluated(t, box, coarseMeter(),
+		read(t, box, map[string]float64{"0-0": 0, "10-0": 100.0351, "1-0": 10.0050}),
+		conformity.Guarded(1))
 	if v := row(t, r, "10-0").Verdict; v != conformity.VerdictUndecided {
 		t.Fatalf("the meter alone: %v; want that it cannot be decided", v)
 	}
-	standard := Standard{Name: "standard 7", Value: certificate("standard 7", 100.0008, 0.0010), Reading: Reading{Values: []float64{100.0408}}}
+	standard := Standard{Name: "standard 7", Value: certificate("standard 7", 100.0008, 0.0010),
+		Reading: Reading{Values: []float64{100.0408}}}
 	s, err := r.Substitute(standard)
 	if err != nil {
 		t.Fatal(err)
@@ -71,7 +74,8 @@ func TestSubstitute(t *testing.T) {
 	if want := 10.0050 - 0.1*0.0400; math.Abs(tenth.Estimate-want) > 2e-5 {
 		t.Errorf("at 1-0 %v, want %v", tenth.Estimate, want)
 	}
-	if before := row(t, r, "10-0"); before.Verdict != conformity.VerdictUndecided || len(s.Warnings) != 0 && errors.Is(s.Warnings[0], ErrInconsistent) {
+	if before := row(t, r, "10-0"); before.Verdict != conformity.VerdictUndecided ||
+		len(s.Warnings) != 0 && errors.Is(s.Warnings[0], ErrInconsistent) {
 		t.Errorf("the first report changed, or a warning: %v", s.Warnings)
 	}
 	if !strings.Contains(strings.Join(s.Notes(), " "), "standard 7") {
@@ -83,20 +87,23 @@ func TestSubstitute(t *testing.T) {
 // that is stable between the two readings, five ratios to the standard (the scatter is
 // put into the readings of the unknown). Other influences are in the value of the standard.
 func TestPublishedSubstitution(t *testing.T) {
-	box, err := decade.New(decade.Spec{Name: "10 kΩ", Decades: []decade.Decade{{Name: "×10k", Step: 10e3, Positions: 1}}})
+	box, err := decade.New(decade.Spec{Name: "10 kΩ",
+		Decades: []decade.Decade{{Name: "×10k", Step: 10e3, Positions: 1}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := coarseMeter()
 	m.Ranges[1].Resolution = 0
-	unknown := Reading{Setting: settings(t, box, "1")[0], Values: []float64{10000.104, 10000.107, 10000.106, 10000.103, 10000.105}}
+	unknown := Reading{Setting: settings(t, box, "1")[0],
+		Values: []float64{10000.104, 10000.107, 10000.106, 10000.103, 10000.105}}
 	r := evaluated(t, box, m, []Reading{unknown}, conformity.Guarded(1))
 	value := certificate("standard", 10000.053, 0.005).
 		Add(uncertainty.Input("drift", uncertainty.Rectangular(0.020, 0.010))).
 		Add(uncertainty.Input("temperature of the standard", uncertainty.Rectangular(0, 0.00275))).
 		Sub(uncertainty.Input("temperature of the unknown", uncertainty.Rectangular(0, 0.0055))).
 		Mul(uncertainty.Input("parasitics", uncertainty.Triangular(1, 1e-6)))
-	s, err := r.Substitute(Standard{Name: "standard 10 kΩ", Value: value, Reading: Reading{Values: []float64{10000, 10000, 10000, 10000, 10000}}})
+	s, err := r.Substitute(Standard{Name: "standard 10 kΩ", Value: value,
+		Reading: Reading{Values: []float64{10000, 10000, 10000, 10000, 10000}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,7 +112,8 @@ func TestPublishedSubstitution(t *testing.T) {
 		name, printed string
 		got           float64
 	}{{"resistance", "10000.178", got.Estimate}, {"standard uncertainty", "8.33e-3", got.StandardUncertainty}} {
-		uncertaintytest.Published{Name: p.name, Printed: p.printed, Source: "EA-4/02 M:2013", Place: "supplement S3", Provenance: uncertaintytest.FromMemory}.Run(t, p.got)
+		uncertaintytest.Published{Name: p.name, Printed: p.printed, Source: "EA-4/02 M:2013",
+			Place: "supplement S3", Provenance: uncertaintytest.FromMemory}.Run(t, p.got)
 	}
 }
 
@@ -167,7 +175,9 @@ func TestSubstituteWarns(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !slices.ContainsFunc(s.Warnings, func(err error) bool { return errors.Is(err, c.want) && strings.Contains(err.Error(), c.text) }) {
+		if !slices.ContainsFunc(s.Warnings, func(err error) bool {
+			return errors.Is(err, c.want) && strings.Contains(err.Error(), c.text)
+		}) {
 			t.Errorf("%s: warnings %v", c.name, s.Warnings)
 		}
 	}
@@ -227,7 +237,9 @@ func TestComparisons(t *testing.T) {
 		{"close", 10.0013, 10.0010, false, true, "if 1-0 is inside its class (2 mΩ), so is 0-10 (10 mΩ)"},
 		{"between", 10.0100, 10.0010, false, false, "both may be inside their classes"},
 	} {
-		r := evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-0": 0, "0-10": c.ten, "1-0": c.one, "10-0": 100}), conformity.Guarded(1))
+		r := evaluated(t, box, coarseMeter(),
+			read(t, box, map[string]float64{"0-0": 0, "0-10": c.ten, "1-0": c.one, "10-0": 100}),
+			conformity.Guarded(1))
 		if c.name == "apart" {
 			for _, s := range []string{"0-10", "1-0"} {
 				if v := row(t, r, s).Verdict; v == conformity.VerdictConforms {
@@ -276,7 +288,8 @@ func TestSubstituteWithNullAtZero(t *testing.T) {
 	m.Wiring, m.Leads.Null = WiringTwoWire, NullBoxAtZero
 	r := evaluated(t, box, m, read(t, box, map[string]float64{"1": 100.03}), conformity.Guarded(1))
 	// The standard reads 100.010 + 0.020 of the meter − 0.010 of the null.
-	s, err := r.Substitute(Standard{Name: "S", Value: certificate("S", 100.010, 0.001), Reading: Reading{Values: []float64{100.020}}})
+	s, err := r.Substitute(Standard{Name: "S", Value: certificate("S", 100.010, 0.001),
+		Reading: Reading{Values: []float64{100.020}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -287,8 +300,11 @@ func TestSubstituteWithNullAtZero(t *testing.T) {
 }
 
 func TestComparisonText(t *testing.T) {
-	box := newBox(t, decade.Decade{Name: "×10", Step: 10, Positions: 1, Tolerance: 0.01}, decade.Decade{Name: "×1", Step: 1, Tolerance: 0.0001})
-	got, err := evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-10": 10.01, "1-0": 10.005}), conformity.Guarded(1)).Comparisons()
+	box := newBox(t, decade.Decade{Name: "×10", Step: 10, Positions: 1, Tolerance: 0.01},
+		decade.Decade{Name: "×1", Step: 1, Tolerance: 0.0001})
+	got, err := evaluated(t, box, coarseMeter(),
+		read(t, box, map[string]float64{"0-10": 10.01, "1-0": 10.005}),
+		conformity.Guarded(1)).Comparisons()
 	if err != nil || len(got) != 1 || !got[0].BFollows {
 		t.Fatalf("%v, %v", got, err)
 	}
@@ -296,7 +312,9 @@ func TestComparisonText(t *testing.T) {
 		t.Error(s)
 	}
 	box = newBox(t, decade.Decade{Name: "×10", Step: 10, Positions: 1}, decade.Decade{Name: "×1", Step: 1})
-	got, err = evaluated(t, box, coarseMeter(), read(t, box, map[string]float64{"0-10": 10.005, "1-0": 10.01}), conformity.Guarded(1)).Comparisons()
+	got, err = evaluated(t, box, coarseMeter(),
+		read(t, box, map[string]float64{"0-10": 10.005, "1-0": 10.01}),
+		conformity.Guarded(1)).Comparisons()
 	if err != nil || len(got) != 1 {
 		t.Fatalf("%v, %v", got, err)
 	}

@@ -89,7 +89,8 @@ func TestPublishedResidual(t *testing.T) {
 	}
 	for _, row := range zeros {
 		if r := row.Measured.Estimate(); r < 0.005 || r > 0.05 || row.Verdict != conformity.VerdictConforms {
-			t.Errorf("dialling %d: %v Ω at zero, %v; expected 5 mΩ to 50 mΩ that conform", row.Reading.Dialling, r, row.Verdict)
+			t.Errorf("dialling %d: %v Ω at zero, %v; expected 5 mΩ to 50 mΩ that conform",
+				row.Reading.Dialling, r, row.Verdict)
 		}
 	}
 }
@@ -97,7 +98,8 @@ func TestPublishedResidual(t *testing.T) {
 // The sheet of the plan, filled in, is a file of readings that determines every element.
 func TestPlan(t *testing.T) {
 	sheet := output(t, "-plan")
-	if !strings.HasPrefix(sheet, "setting,dialling,range,temperature (°C),value 1 (Ω),value 2 (Ω),value 3 (Ω)\n0-0-0-0-0-0,1,,,,,\n") {
+	if !strings.HasPrefix(sheet,
+		"setting,dialling,range,temperature (°C),value 1 (Ω),value 2 (Ω),value 3 (Ω)\n0-0-0-0-0-0,1,,,,,\n") {
 		t.Errorf("sheet begins %.200q", sheet)
 	}
 	if european := output(t, "-plan", "-decimal", "comma"); !strings.HasPrefix(european, "\ufeffsetting;dialling;") {
@@ -151,7 +153,8 @@ func TestRefuses(t *testing.T) {
 
 func TestHelp(t *testing.T) {
 	help := output(t, "-h")
-	for _, want := range []string{"go run ./examples/boxcheck -box mybox/box.json -plan", "-readings mybox/readings.csv", "-out folder", "-decimal mark"} {
+	for _, want := range []string{"go run ./examples/boxcheck -box mybox/box.json -plan",
+		"-readings mybox/readings.csv", "-out folder", "-decimal mark"} {
 		if !strings.Contains(help, want) {
 			t.Errorf("the help does not say %q:\n%s", want, help)
 		}

@@ -54,7 +54,8 @@ func TestModel(t *testing.T) {
 		golden.Check(t, file, out.String())
 	}
 	var out strings.Builder
-	if err := run(&out, []string{"-model", modelFile, "-format", "json", "-trials", "20000"}); err != nil || !strings.Contains(out.String(), `"comparison"`) {
+	if err := run(&out, []string{"-model", modelFile, "-format", "json", "-trials",
+		"20000"}); err != nil || !strings.Contains(out.String(), `"comparison"`) {
 		t.Errorf("%v, %q", err, &out)
 	}
 }

@@ -98,7 +98,8 @@ func TestExamplesAreFiles(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !bytes.Equal(blocks[e.Name()], want) {
-			t.Errorf("%s: README.md has %d bytes that differ from the %d of the file; go test ./examples/formats -update", e.Name(), len(blocks[e.Name()]), len(want))
+			t.Errorf("%s: README.md has %d bytes that differ from the %d of the file; go test "+
+				"./examples/formats -update", e.Name(), len(blocks[e.Name()]), len(want))
 		}
 	}
 	if got := slices.Sorted(maps.Keys(blocks)); !slices.Equal(got, names) {
@@ -126,7 +127,8 @@ func TestExamplesAreRead(t *testing.T) {
 	if s, err := thermal.ReadSensor(open("sensor.json")); err != nil || s.String() != "oil temperature, thermistor 4" {
 		t.Errorf("%v, %v; expected a thermistor", s, err)
 	}
-	if s, err := thermal.ReadSensor(open("probe.json")); err != nil || !strings.HasPrefix(s.String(), "probe 7 (platinum") {
+	if s, err := thermal.ReadSensor(open("probe.json")); err != nil ||
+		!strings.HasPrefix(s.String(), "probe 7 (platinum") {
 		t.Errorf("%v, %v; expected a platinum thermometer", s, err)
 	}
 	if r, err := verify.ReadReadings(open("readings.csv"), box); err != nil || len(r) != 8 {
@@ -154,7 +156,8 @@ func TestExamplesAreRead(t *testing.T) {
 	if c, err := certificate.Read(open("certificate.xml")); err != nil || len(c.Results) != 2 {
 		t.Errorf("certificate %+v, %v; expected as found and as left", c, err)
 	}
-	if d, err := uncertainty.ReadEmpirical(open("distribution.csv")); err != nil || d.String() != "histogram" || d.Quantile(0.5) >= 0.1 {
+	if d, err := uncertainty.ReadEmpirical(open("distribution.csv")); err != nil ||
+		d.String() != "histogram" || d.Quantile(0.5) >= 0.1 {
 		t.Errorf("distribution %v, %v; expected a histogram with its median below 0.1", d, err)
 	}
 	model, err := uncertainty.ReadModel(open("model.json"))
@@ -162,15 +165,18 @@ func TestExamplesAreRead(t *testing.T) {
 		t.Error(err)
 	}
 	var diagnosis fault.Diagnosis
-	if err := json.Unmarshal(blocks["diagnosis.json"], &diagnosis); err != nil || diagnosis.Healthy || diagnosis.Box.Name() != box.Name() {
+	if err := json.Unmarshal(blocks["diagnosis.json"], &diagnosis); err != nil ||
+		diagnosis.Healthy || diagnosis.Box.Name() != box.Name() {
 		t.Errorf("the diagnosis: healthy %v, %v", diagnosis.Healthy, err)
 	}
 	var inspection inspect.Inspection
-	if err := json.Unmarshal(blocks["inspection.json"], &inspection); err != nil || len(inspection.Readings()) != 3 || inspection.Box().Name() != box.Name() {
+	if err := json.Unmarshal(blocks["inspection.json"], &inspection); err != nil ||
+		len(inspection.Readings()) != 3 || inspection.Box().Name() != box.Name() {
 		t.Errorf("the inspection: %d readings, %v; expected 3", len(inspection.Readings()), err)
 	}
 	var record uncertainty.Record
-	if err := json.Unmarshal(blocks["record.json"], &record); err != nil || record.Quantity("R").String() != model.String() {
+	if err := json.Unmarshal(blocks["record.json"], &record); err != nil ||
+		record.Quantity("R").String() != model.String() {
 		t.Errorf("the record has %v, %v; expected %v", record.Quantity("R"), err, model)
 	}
 	var budget uncertainty.Budget
@@ -376,7 +382,8 @@ func knownKeys(t *testing.T) (out []string) {
 		"setting,value,x\n0,1,1\n":       readings,
 	} {
 		err := read(text)
-		_, list, found := strings.Cut(strings.TrimSuffix(errorText(err), " (value may be numbered and carry a unit: value 2 (kΩ))"), "expected one of ")
+		_, list, found := strings.Cut(strings.TrimSuffix(errorText(err),
+			" (value may be numbered and carry a unit: value 2 (kΩ))"), "expected one of ")
 		if !found {
 			t.Fatalf("%s: %v does not list what is known", text, err)
 		}

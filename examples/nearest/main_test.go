@@ -34,7 +34,8 @@ func TestRun(t *testing.T) {
 // The table of a certificate on paper serves as a record.
 func TestPaper(t *testing.T) {
 	var out strings.Builder
-	err := run(&out, []string{"-box", "../formats/files/box.json", "-record", "../formats/files/earlier.json", "-ohms", "1 kΩ"})
+	err := run(&out, []string{"-box", "../formats/files/box.json", "-record",
+		"../formats/files/earlier.json", "-ohms", "1 kΩ"})
 	if err != nil || !strings.Contains(out.String(), "as calibrated on 1987-05-04") {
 		t.Errorf("%v\n%s", err, out.String())
 	}

@@ -38,7 +38,8 @@ func TestRunRefuses(t *testing.T) {
 			t.Errorf("%s %s: error %v; want %q", test.flag, test.value, err, test.want)
 		}
 	}
-	if err := run([]string{"budget"}, &bytes.Buffer{}); err == nil || !strings.Contains(err.Error(), `argument "budget"`) {
+	if err := run([]string{"budget"}, &bytes.Buffer{}); err == nil ||
+		!strings.Contains(err.Error(), `argument "budget"`) {
 		t.Errorf("error %v; want one about the argument", err)
 	}
 }

@@ -50,7 +50,8 @@ func ownBox(t *testing.T, old, replacement string) string {
 // else; a name is text whatever is in it.
 func TestReportOfBox(t *testing.T) {
 	box := ownBox(t, `"bench box"`, `"<script>alert(1)</script> & box"`)
-	said, page := reported(t, "-box", box, "-meter", "../boxcheck/demo/meter.json", "-readings", "../boxcheck/demo/readings.csv", "-setting", "1-2-3-4-5-7")
+	said, page := reported(t, "-box", box, "-meter", "../boxcheck/demo/meter.json", "-readings",
+		"../boxcheck/demo/readings.csv", "-setting", "1-2-3-4-5-7")
 	at := -1
 	for _, want := range []string{
 		"<h1>Inspection of &lt;script&gt;", "settings judged", "The box does not conform", "What is wrong", "Next step", "Cautions",
@@ -82,7 +83,8 @@ func TestReportOfBox(t *testing.T) {
 
 func TestReportOfModel(t *testing.T) {
 	_, page := reported(t, "-model", "../formats/files/model.json")
-	for _, want := range []string{"Uncertainty of R", "coverage probability 95 %", "<title>Distribution of R", "Degrees of freedom"} {
+	for _, want := range []string{"Uncertainty of R", "coverage probability 95 %",
+		"<title>Distribution of R", "Degrees of freedom"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q", want)
 		}
@@ -102,7 +104,8 @@ func records(t *testing.T, box string, n int) (files []string) {
 		t.Fatal(err)
 	}
 	for year := range n {
-		c := decade.Calibration{Box: b.Name(), Serial: b.Spec().Serial, Date: time.Date(2024+year, 3, 1, 0, 0, 0, 0, time.UTC)}
+		c := decade.Calibration{Box: b.Name(), Serial: b.Spec().Serial,
+			Date: time.Date(2024+year, 3, 1, 0, 0, 0, 0, time.UTC)}
 		c.Values.ID = "record " + c.Date.Format("2006")
 		add := func(name string, ohms float64) {
 			q := uncertainty.Input("reading of "+name, uncertainty.Normal(ohms, 2e-6*ohms+1e-5))
@@ -167,7 +170,8 @@ func TestOwnFilesRefused(t *testing.T) {
 		if want == "-setting: 2 positions" {
 			arguments[3] = records(t, box, 1)[0]
 		}
-		if err := run(append(arguments, "-out", t.TempDir()), io.Discard); err == nil || !strings.Contains(err.Error(), want) {
+		if err := run(append(arguments, "-out", t.TempDir()), io.Discard); err == nil ||
+			!strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v; want %q", arguments, err, want)
 		}
 	}

@@ -107,7 +107,9 @@ func TestSVG(t *testing.T) {
 			f := build(t, p)
 			data := encode(t, f, "svg")
 			root, words := svgWords(t, data)
-			width := slices.IndexFunc(root.Attr, func(a xml.Attr) bool { return a.Name.Local == "width" && a.Value == "481.89pt" })
+			width := slices.IndexFunc(root.Attr, func(a xml.Attr) bool {
+				return a.Name.Local == "width" && a.Value == "481.89pt"
+			})
 			if width < 0 {
 				t.Errorf("root %v, want a width of 481.89pt: 17 cm", root)
 			}
@@ -125,7 +127,8 @@ func TestSVG(t *testing.T) {
 					t.Errorf("nothing in the key about %q", want)
 				}
 			}
-			if texts, set := bytes.Count(data, []byte("<text")), bytes.Count(data, []byte("textLength=")); texts != set {
+			if texts, set := bytes.Count(data, []byte("<text")),
+				bytes.Count(data, []byte("textLength=")); texts != set {
 				t.Errorf("%d texts, %d of them with a width", texts, set)
 			}
 			if bytes.Contains(data, []byte("NaN")) || bytes.Contains(data, []byte("Inf")) {
@@ -168,7 +171,8 @@ func TestGalleryIsCurrent(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !bytes.Equal(encode(t, build(t, pictures[i]), "svg"), want) {
-			t.Errorf("gallery/%s.svg is not what the program draws: go run . -out gallery -format svg -only deviations,montecarlo", name)
+			t.Errorf("gallery/%s.svg is not what the program draws: go run . -out gallery "+
+				"-format svg -only deviations,montecarlo", name)
 		}
 	}
 }

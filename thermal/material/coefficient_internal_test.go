@@ -102,7 +102,8 @@ func TestRangesCoverPublishedValues(t *testing.T) {
 		printed, _ := uncertaintytest.Agrees(a.Law.Alpha.Value, p.Alpha) // but for the rounding of the print
 		if !inside && !printed && p.Apart == "" {
 			t.Errorf("%s, %s: %s at %s is %.7g at %v °C, outside %v ± %v",
-				p.Name, p.Source, p.Alpha, p.AlphaAt, there.Alpha(), a.Law.Reference, a.Law.Alpha.Value, a.Law.Alpha.HalfWidth())
+				p.Name, p.Source, p.Alpha, p.AlphaAt, there.Alpha(), a.Law.Reference,
+				a.Law.Alpha.Value, a.Law.Alpha.HalfWidth())
 		}
 	}
 }
@@ -161,7 +162,8 @@ func TestLawsHoldWhereTheySay(t *testing.T) {
 				continue // 45.36 between the neighbours of the same line; the print is 0.01 off it
 			}
 			if math.Abs(rho/base/ratio-1) > reach {
-				t.Errorf("%s at %v °C: %s, the law gives %.4g ± %.2g", name, at, printed[i], base*ratio, base*ratio*reach)
+				t.Errorf("%s at %v °C: %s, the law gives %.4g ± %.2g", name, at, printed[i],
+					base*ratio, base*ratio*reach)
 			}
 		}
 	}
@@ -231,8 +233,10 @@ func TestPublishedResistanceFactors(t *testing.T) {
 		}
 		got := must(t, c.name)(a.Law.Exact().Ratio(c.at))
 		uncertaintytest.Published{
-			Name: c.name + " at " + text(c.at) + " °C", Source: "GB/T 1234, high-resistance electrical heating alloys, as quoted",
-			Place: "table of resistance factors", Printed: c.printed, Provenance: uncertaintytest.Seen, Exception: c.exception,
+			Name:   c.name + " at " + text(c.at) + " °C",
+			Source: "GB/T 1234, high-resistance electrical heating alloys, as quoted",
+			Place:  "table of resistance factors", Printed: c.printed,
+			Provenance: uncertaintytest.Seen, Exception: c.exception,
 		}.Run(t, got)
 		// The published range of the coefficient covers every factor.
 		want := must(t, c.name)(parse(c.printed))
@@ -270,6 +274,7 @@ func TestPublishedFollowed(t *testing.T) {
 	}
 	// IEC 60228 annex B: aluminium by 228 + t.
 	uncertaintytest.Published{
-		Name: "aluminium by its zero", Source: "IEC 60228 annex B", Place: "248/(228 + t)", Printed: "0.00403", Provenance: uncertaintytest.Seen,
+		Name: "aluminium by its zero", Source: "IEC 60228 annex B", Place: "248/(228 + t)",
+		Printed: "0.00403", Provenance: uncertaintytest.Seen,
 	}.Run(t, thermal.LawFromZero(20, -228).Alpha())
 }

@@ -55,7 +55,8 @@ func TestPublishedConductivity(t *testing.T) {
 func TestConductivityRoundTrips(t *testing.T) {
 	ok := must[float64](t)
 	for rho := 1e-9; rho < 1e-3; rho *= 1.7 {
-		if fraction := ok(material.Conductivity(rho)); fraction <= 2 && !near(ok(material.FromConductivity(fraction)), rho, 1e-15) {
+		if fraction := ok(material.Conductivity(rho)); fraction <= 2 &&
+			!near(ok(material.FromConductivity(fraction)), rho, 1e-15) {
 			t.Errorf("conductivity of %v", rho)
 		}
 		if !near(ok(material.FromMassResistivity(ok(material.MassResistivity(rho, 8890)), 8890)), rho, 1e-15) {
@@ -76,7 +77,8 @@ func TestConductivityRefuses(t *testing.T) {
 		"Conductivity": one(material.Conductivity), "FromConductivity": one(material.FromConductivity),
 		"MassResistivity": two(material.MassResistivity), "FromMassResistivity": two(material.FromMassResistivity),
 	} {
-		for x, want := range map[float64]error{0: material.ErrDomain, -1: material.ErrDomain, inf: material.ErrNotFinite} {
+		for x, want := range map[float64]error{0: material.ErrDomain, -1: material.ErrDomain,
+			inf: material.ErrNotFinite} {
 			for _, err := range f(x) {
 				if !errors.Is(err, want) {
 					t.Errorf("%s(%v): %v", name, x, err)

@@ -39,7 +39,8 @@ func TestFollowedEMFs(t *testing.T) {
 				math.Abs(got.Low-e.Low) < 1e-15 && math.Abs(got.High-e.High) < 1e-15
 		}
 		if !found {
-			t.Errorf("%s: no line of %q prints the EMF %v, %v to %v", m.Name, m.EMF.Document, m.EMF.Value, m.EMF.Low, m.EMF.High)
+			t.Errorf("%s: no line of %q prints the EMF %v, %v to %v", m.Name, m.EMF.Document,
+				m.EMF.Value, m.EMF.Low, m.EMF.High)
 		}
 		if m.EMF.Known == KnownMemory && (slices.Contains(known, KnownSeen) || slices.Contains(known, KnownQuoted)) {
 			t.Errorf("%s follows memory although another value was seen", m.Name)
@@ -110,7 +111,8 @@ func TestSignsOfTheEMFs(t *testing.T) {
 // The table follows the reference function of copper against constantan at 20 °C.
 func TestConstantanFollowsTheFunction(t *testing.T) {
 	slope := must(t, "")(thermal.ConstantanSeebeck(20))
-	if ok, err := uncertaintytest.Agrees(1e6*slope, "40.27"); !ok || err != nil || named(t, "constantan").EMF.Value != -40.27e-6 {
+	if ok, err := uncertaintytest.Agrees(1e6*slope, "40.27"); !ok || err != nil ||
+		named(t, "constantan").EMF.Value != -40.27e-6 {
 		t.Errorf("%v against the slope %v of the function: %v", named(t, "constantan").EMF.Value, slope, err)
 	}
 	if _, err := named(t, "tungsten").ThermalEMF(); !errors.Is(err, ErrNotStated) {

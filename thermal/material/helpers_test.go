@@ -30,7 +30,8 @@ type worked struct {
 func run(t *testing.T, rows []worked) {
 	for _, r := range rows {
 		uncertaintytest.Published{
-			Name: r.name, Source: r.source, Place: "worked example", Printed: r.printed, Provenance: r.known, Exception: r.exception,
+			Name: r.name, Source: r.source, Place: "worked example", Printed: r.printed,
+			Provenance: r.known, Exception: r.exception,
 		}.Run(t, r.got)
 	}
 }

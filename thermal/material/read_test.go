@@ -38,11 +38,13 @@ func TestReadOwnMaterials(t *testing.T) {
 		ReferenceTemperature: 20,
 		Law: material.Law{
 			Reference: 25, Alpha: material.Figure{Value: 2e-6, Low: -3e-6, High: 7e-6, Source: stated},
-			Beta:  material.Figure{Value: -0.55e-6, Source: stated},
-			Range: material.Range{Low: 10, High: 50, Source: material.Source{Document: "certificate 2291", Known: material.KnownStated}},
+			Beta: material.Figure{Value: -0.55e-6, Source: stated},
+			Range: material.Range{Low: 10, High: 50,
+				Source: material.Source{Document: "certificate 2291", Known: material.KnownStated}},
 		},
 		EMF: material.Figure{Value: -0.8e-6, Source: stated}, Density: material.Figure{Value: 8400, Source: stated},
-		Expansion: material.Figure{Value: 18e-6, Source: stated}, Permeability: material.Figure{Value: 1, Source: stated},
+		Expansion:      material.Figure{Value: 18e-6, Source: stated},
+		Permeability:   material.Figure{Value: 1, Source: stated},
 		MaxTemperature: material.Figure{Value: 60, Source: stated}, Note: "enamelled",
 	}
 	if diff := cmp.Diff(want, m); diff != "" {
@@ -68,7 +70,8 @@ func TestReadOwnMaterials(t *testing.T) {
 	for range own.All() {
 		break // stops when told
 	}
-	if builtin := len(slices.Collect(material.All())); len(names) != builtin+1 || names["copper"] != 1 || names["spool 3"] != 1 {
+	if builtin := len(slices.Collect(material.All())); len(names) != builtin+1 ||
+		names["copper"] != 1 || names["spool 3"] != 1 {
 		t.Errorf("%d names, copper %d times; want %d, once", len(names), names["copper"], builtin+1)
 	}
 }
@@ -109,7 +112,8 @@ func TestReadRefuses(t *testing.T) {
 		`{"materials": []} x`: {material.ErrSyntax, ""},
 	} {
 		own, err := material.Read(strings.NewReader(text))
-		if !errors.Is(err, c.cause) || !strings.Contains(err.Error(), c.says) || !strings.HasPrefix(err.Error(), "material.Read: ") {
+		if !errors.Is(err, c.cause) || !strings.Contains(err.Error(), c.says) ||
+			!strings.HasPrefix(err.Error(), "material.Read: ") {
 			t.Errorf("%s: %v; want %v naming %s", text, err, c.cause, c.says)
 		}
 		if n := len(slices.Collect(own.All())); n != len(slices.Collect(material.All())) {

@@ -95,10 +95,12 @@ func TestErrorTexts(t *testing.T) {
 		t.Errorf("100.25: %v", err)
 	}
 	nameless, named := material.Material{}, material.Material{Name: "own alloy"}
-	if _, err := nameless.Resistivity(20); !errors.Is(err, material.ErrNotStated) || !strings.Contains(err.Error(), `material: resistivity not stated`) {
+	if _, err := nameless.Resistivity(20); !errors.Is(err, material.ErrNotStated) ||
+		!strings.Contains(err.Error(), `material: resistivity not stated`) {
 		t.Errorf("nameless: %v; want it called material", err)
 	}
-	if _, err := named.Resistivity(20); !errors.Is(err, material.ErrNotStated) || !strings.Contains(err.Error(), "own alloy") {
+	if _, err := named.Resistivity(20); !errors.Is(err, material.ErrNotStated) ||
+		!strings.Contains(err.Error(), "own alloy") {
 		t.Errorf("named: %v; want its name", err)
 	}
 }

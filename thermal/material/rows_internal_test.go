@@ -38,7 +38,8 @@ func readRows(t *testing.T) (rows []row) {
 	}
 	for _, c := range records[1:] {
 		if slices.Contains([]string{"MNG", "MNGR", "EMF"}, c[1]) {
-			rows = append(rows, row{id: c[0], table: c[1], inputs: c[2], printed: c[3], known: c[6], source: c[7], place: c[8]})
+			rows = append(rows, row{id: c[0], table: c[1], inputs: c[2], printed: c[3], known: c[6],
+				source: c[7], place: c[8]})
 		}
 	}
 	if len(rows) != 26 {

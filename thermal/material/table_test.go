@@ -107,7 +107,8 @@ func (p property) check(t *testing.T, m material.Material) {
 		t.Errorf("no line of %q, %s, prints %v", p.figure.Document, p.figure.Known, p.figure.Value/p.per)
 	}
 	if others > 0 && p.figure.Reason == "" {
-		t.Errorf("%d lines print something else than %v, and the table does not say why it is followed", others, p.figure.Value/p.per)
+		t.Errorf("%d lines print something else than %v, and the table does not say why it is "+
+			"followed", others, p.figure.Value/p.per)
 	}
 }
 
@@ -193,7 +194,8 @@ func TestMaterialTable(t *testing.T) {
 			if f.Low > f.Value && f.Low != 0 || f.High < f.Value && f.High != 0 {
 				t.Errorf("%s: %s %v lies outside its range", m.Name, p.name, f.Value)
 			}
-			if f.Known == "" || f.Document == "" && f.Known != material.KnownPractice && f.Known != material.KnownDerived {
+			if f.Known == "" || f.Document == "" && f.Known != material.KnownPractice &&
+				f.Known != material.KnownDerived {
 				t.Errorf("%s: %s without source", m.Name, p.name)
 			}
 		}
@@ -207,7 +209,8 @@ func TestMaterialTable(t *testing.T) {
 		}
 		low, high, ok := m.Law.Exact().Limits()
 		if !ok || low > 20 || high < 25 || m.Law.Range.Document == "" {
-			t.Errorf("%s: law from %v to %v °C by %q; expected a range with its source around the laboratory", m.Name, low, high, m.Law.Range.Document)
+			t.Errorf("%s: law from %v to %v °C by %q; expected a range with its source around "+
+				"the laboratory", m.Name, low, high, m.Law.Range.Document)
 		}
 		if m.MaxTemperature.Stated() && m.MaxTemperature.Value < high {
 			t.Errorf("%s: law to %v °C, metal to %v °C", m.Name, high, m.MaxTemperature.Value)

@@ -175,7 +175,8 @@ func TestStudentTailsAgainstFiniteSeries(t *testing.T) {
 				tolerance = max(tolerance, 5e-12)
 			}
 			if !near(got, want, tolerance) {
-				t.Errorf("t = %v, %d degrees of freedom: tail %v; want %v (relative %.2g)", x, c.dof, got, want, got/want-1)
+				t.Errorf("t = %v, %d degrees of freedom: tail %v; want %v (relative %.2g)", x,
+					c.dof, got, want, got/want-1)
 			}
 		}
 	}
@@ -183,12 +184,14 @@ func TestStudentTailsAgainstFiniteSeries(t *testing.T) {
 
 // Of eight trials one lies below all bins and one above: the CDF has steps there.
 func TestHistogramWithTrialsOutside(t *testing.T) {
-	o := &uncertainty.Output{Histogram: uncertainty.Histogram{Lower: 2, Width: 0.5, Counts: []int{2, 4}, Below: 1, Above: 1}}
+	o := &uncertainty.Output{Histogram: uncertainty.Histogram{Lower: 2, Width: 0.5,
+		Counts: []int{2, 4}, Below: 1, Above: 1}}
 	d, err := conformity.FromOutput(o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for x, want := range map[float64]float64{1.9: 0, 2: 0.125, 2.25: 0.25, 2.5: 0.375, 2.75: 0.625, 3: 0.875, 9: 1, math.Inf(1): 1} {
+	for x, want := range map[float64]float64{1.9: 0, 2: 0.125, 2.25: 0.25, 2.5: 0.375, 2.75: 0.625,
+		3: 0.875, 9: 1, math.Inf(1): 1} {
 		if got := d.CDF(x); got != want {
 			t.Errorf("CDF(%v) = %v; want %v", x, got, want)
 		}
@@ -205,7 +208,8 @@ func TestUnknownWordsAreNotWritten(t *testing.T) {
 		t.Errorf("verdict 3 is written as %q, %v", text, err)
 	}
 	text, err := conformity.Statement(5).MarshalText()
-	if text != nil || !errors.Is(err, conformity.ErrDomain) || err.Error() != "conformity.Statement.MarshalText: 5; expected 0 to 4" {
+	if text != nil || !errors.Is(err, conformity.ErrDomain) ||
+		err.Error() != "conformity.Statement.MarshalText: 5; expected 0 to 4" {
 		t.Errorf("statement 5 is written as %q, %v", text, err)
 	}
 }

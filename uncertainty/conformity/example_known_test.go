@@ -78,7 +78,8 @@ func ExampleGlobal_ConformingAmongRejected() {
 // Trials of a simulation, or of anything that can be repeated: what is known of the true
 // value is their share on each side.
 func ExampleSamples() {
-	trials, err := conformity.NewSamples([]float64{99.96, 99.99, 100.00, 100.01, 100.03, 100.04, 100.05, 100.08, 100.09, 100.12})
+	trials, err := conformity.NewSamples([]float64{99.96, 99.99, 100.00, 100.01, 100.03, 100.04,
+		100.05, 100.08, 100.09, 100.12})
 	if err != nil {
 		fmt.Println(err)
 		return

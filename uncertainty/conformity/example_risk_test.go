@@ -61,7 +61,8 @@ func ExampleGlobalRisk() {
 		return
 	}
 	fmt.Printf("consumer's risk %.1f %%, producer's risk %.1f %%\n", 100*risk.Consumer, 100*risk.Producer)
-	fmt.Printf("of the accepted %.1f %% conform, of the rejected %.0f %%\n", 100*risk.ConformingAmongAccepted(), 100*risk.ConformingAmongRejected())
+	fmt.Printf("of the accepted %.1f %% conform, of the rejected %.0f %%\n",
+		100*risk.ConformingAmongAccepted(), 100*risk.ConformingAmongRejected())
 	// Output:
 	// consumer's risk 1.0 %, producer's risk 6.9 %
 	// of the accepted 98.8 % conform, of the rejected 45 %
@@ -74,7 +75,8 @@ func ExampleGuardForSpecificRisk() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("w = %.3f Ω, accepted from %.3f Ω to %.3f Ω\n", guard.Width, guard.Acceptance.Lower, guard.Acceptance.Upper)
+	fmt.Printf("w = %.3f Ω, accepted from %.3f Ω to %.3f Ω\n", guard.Width, guard.Acceptance.Lower,
+		guard.Acceptance.Upper)
 	// Output: w = 0.233 Ω, accepted from 999.233 Ω to 1000.767 Ω
 }
 
@@ -115,7 +117,9 @@ func ExampleCapabilityIndex() {
 }
 
 func ExampleFromOutput() {
-	r := uncertainty.Input("V", uncertainty.Rectangular(1, 0.05)).Div(uncertainty.Input("I", uncertainty.Rectangular(0.01, 0.0005)))
+	r := uncertainty.Input("V",
+		uncertainty.Rectangular(1, 0.05)).Div(
+		uncertainty.Input("I", uncertainty.Rectangular(0.01, 0.0005)))
 	sim, err := uncertainty.MonteCarlo{Trials: 100_000, Seed: 1}.Run(context.Background(), r)
 	if err != nil {
 		fmt.Println(err)

@@ -74,7 +74,8 @@ func ExampleRule_Expanded() {
 func ExampleVerdict() {
 	var none conformity.Verdict
 	fmt.Println(none)
-	text, err := json.Marshal(map[string]conformity.Verdict{"1 kΩ": conformity.VerdictConforms, "10 kΩ": conformity.VerdictDoesNotConform})
+	text, err := json.Marshal(map[string]conformity.Verdict{"1 kΩ": conformity.VerdictConforms,
+		"10 kΩ": conformity.VerdictDoesNotConform})
 	fmt.Println(string(text), err)
 	var read map[string]conformity.Verdict
 	err = json.Unmarshal(text, &read)
@@ -87,7 +88,8 @@ func ExampleVerdict() {
 
 // From worst to best, so that the worst of several settings is their minimum.
 func ExampleStatement() {
-	settings := []conformity.Statement{conformity.StatementPass, conformity.StatementConditionalPass, conformity.StatementPass}
+	settings := []conformity.Statement{conformity.StatementPass,
+		conformity.StatementConditionalPass, conformity.StatementPass}
 	worst := min(settings[0], settings[1], settings[2])
 	text, err := json.Marshal(worst)
 	fmt.Println(string(text), err)

@@ -99,7 +99,8 @@ func TestPublishedComparisonsWithControl(t *testing.T) {
 			uncertaintytest.Published{
 				Name: fmt.Sprintf("%s, %d comparisons, %v degrees of freedom", table.name, n,
 					table.dof),
-				Source: "Journal of the American Statistical Association 50 (1955) 1096", Place: "tables of comparisons with a control, P = 0.95",
+				Source:  "Journal of the American Statistical Association 50 (1955) 1096",
+				Place:   "tables of comparisons with a control, P = 0.95",
 				Printed: printed, Provenance: uncertaintytest.FromMemory,
 			}.Run(t, limit)
 		}

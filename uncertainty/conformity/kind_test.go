@@ -70,7 +70,8 @@ func TestKindsTakeTheirGuardBand(t *testing.T) {
 				}
 			}
 			if w > 0 {
-				if v, err := rule.Decide(limits, budget(t, c.half-w/2, c.u)); v != conformity.VerdictUndecided || err != nil {
+				if v, err := rule.Decide(limits,
+					budget(t, c.half-w/2, c.u)); v != conformity.VerdictUndecided || err != nil {
 					t.Errorf("%s: %v, %v inside the guard band", name, v, err)
 				}
 			}
@@ -95,8 +96,12 @@ func TestPublishedRootDifferenceRule(t *testing.T) {
 		t.Fatal(err)
 	}
 	const practice = "rule of common practice"
-	uncertaintytest.Published{Name: "half-width at a ratio of 4", Source: practice, Place: "A = √(T² − U²)", Printed: "0.968", Provenance: uncertaintytest.CommonPractice}.Run(t, accept.Upper)
-	uncertaintytest.Published{Name: "specific risk there, in per cent", Source: practice, Place: "near 40 %", Printed: "4e1", Provenance: uncertaintytest.CommonPractice}.Run(t, 100*risk)
+	uncertaintytest.Published{Name: "half-width at a ratio of 4", Source: practice,
+		Place: "A = √(T² − U²)", Printed: "0.968",
+		Provenance: uncertaintytest.CommonPractice}.Run(t, accept.Upper)
+	uncertaintytest.Published{Name: "specific risk there, in per cent", Source: practice,
+		Place: "near 40 %", Printed: "4e1", Provenance: uncertaintytest.CommonPractice}.Run(t,
+		100*risk)
 }
 
 // The smallest tolerance is met, and one a little smaller is not.
@@ -144,7 +149,8 @@ func TestKindsWithTooLargeUncertainty(t *testing.T) {
 		if _, ok := rule.Acceptance(limits, 8); ok {
 			t.Errorf("%s accepts with U = 8 T", name)
 		}
-		for y, want := range map[float64]conformity.Verdict{0: conformity.VerdictUndecided, 1.5: conformity.VerdictUndecided, 20: conformity.VerdictDoesNotConform} {
+		for y, want := range map[float64]conformity.Verdict{0: conformity.VerdictUndecided,
+			1.5: conformity.VerdictUndecided, 20: conformity.VerdictDoesNotConform} {
 			if v, err := rule.Decide(limits, budget(t, y, 4)); v != want || err != nil {
 				t.Errorf("%s, y = %v: %v, %v; want %v", name, y, v, err, want)
 			}
@@ -168,7 +174,8 @@ func TestBestIntervalDecides(t *testing.T) {
 		}
 	}
 	e, err := conformity.Guarded(1).Expanded(b)
-	if err != nil || math.Abs(e.U-0.95) > 1e-9 || math.Abs(e.K-0.95*math.Sqrt(3)) > 1e-9 || math.Abs(e.Lower-99.05) > 1e-9 {
+	if err != nil || math.Abs(e.U-0.95) > 1e-9 || math.Abs(e.K-0.95*math.Sqrt(3)) > 1e-9 ||
+		math.Abs(e.Lower-99.05) > 1e-9 {
 		t.Errorf("%+v, %v", e, err)
 	}
 	d, err := conformity.FromBudget(b)
@@ -217,7 +224,9 @@ func TestKindsAreRefused(t *testing.T) {
 		}
 	}
 	var k conformity.RuleKind
-	if err := k.UnmarshalText([]byte("majority vote")); !errors.Is(err, unit.ErrUnknown) || !strings.Contains(err.Error(), "majority vote") || !strings.Contains(err.Error(), "root difference") {
+	if err := k.UnmarshalText([]byte("majority vote")); !errors.Is(err, unit.ErrUnknown) ||
+		!strings.Contains(err.Error(), "majority vote") ||
+		!strings.Contains(err.Error(), "root difference") {
 		t.Errorf("an unknown rule: %v", err)
 	}
 }
@@ -245,8 +254,10 @@ func TestKindText(t *testing.T) {
 // for a distribution is refused.
 func TestDecideExpandedAgainstDecide(t *testing.T) {
 	limits := uncertainty.Interval{Lower: -1, Upper: 1}
-	laws := []uncertainty.Distribution{uncertainty.Normal(0, 0.2), uncertainty.Rectangular(0, 0.4), uncertainty.Normal(0, 3)}
-	for _, rule := range []conformity.Rule{conformity.Simple(), conformity.Guarded(1), {Kind: conformity.RuleRootDifference}, {Multiple: 1, Smallest: 0.5}} {
+	laws := []uncertainty.Distribution{uncertainty.Normal(0, 0.2), uncertainty.Rectangular(0, 0.4),
+		uncertainty.Normal(0, 3)}
+	for _, rule := range []conformity.Rule{conformity.Simple(), conformity.Guarded(1),
+		{Kind: conformity.RuleRootDifference}, {Multiple: 1, Smallest: 0.5}} {
 		for _, law := range laws {
 			for _, y := range []float64{0, 0.3, 0.61, 0.65, 0.95, 1, 1.2, 1.39, 1.45, -1.5, -9} {
 				b := budgetOf(t, y, law)

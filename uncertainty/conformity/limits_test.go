@@ -36,7 +36,8 @@ func ExampleLimitsIn() {
 // result of another unit as numbers.
 func TestLimitsIn(t *testing.T) {
 	result := func(symbol string) *uncertainty.Budget {
-		b, err := uncertainty.Evaluate(uncertainty.Source{Name: "x", Unit: symbol, Distribution: uncertainty.Normal(1, 0.1)}.Input())
+		b, err := uncertainty.Evaluate(uncertainty.Source{Name: "x", Unit: symbol,
+			Distribution: uncertainty.Normal(1, 0.1)}.Input())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -57,7 +58,8 @@ func TestLimitsIn(t *testing.T) {
 			t.Errorf("%v %s in %s: %v, error %v; want %v", c.in, c.symbol, c.of, got, err, c.want)
 		}
 	}
-	for _, c := range [][2]string{{"V", "Ω"}, {"°C", "K"}, {"K", "°C"}, {"shade", "Ω"}, {"Ω", "shade"}, {"", "Ω"}, {"Ω", ""}} {
+	for _, c := range [][2]string{{"V", "Ω"}, {"°C", "K"}, {"K", "°C"}, {"shade", "Ω"},
+		{"Ω", "shade"}, {"", "Ω"}, {"Ω", ""}} {
 		got, err := conformity.LimitsIn(uncertainty.Interval{Lower: 1, Upper: 2}, c[0], result(c[1]))
 		if !errors.Is(err, uncertainty.ErrUnitMismatch) {
 			t.Errorf("limits in %q of a result in %q: %v, error %v", c[0], c[1], got, err)
@@ -66,7 +68,8 @@ func TestLimitsIn(t *testing.T) {
 	if _, err := conformity.LimitsIn(uncertainty.Interval{Lower: 2, Upper: 1}, "mΩ", result("Ω")); err == nil {
 		t.Error("limits the wrong way round: no error")
 	}
-	if _, err := conformity.LimitsIn(uncertainty.Interval{Lower: 1, Upper: 2}, "mΩ", nil); !errors.Is(err, conformity.ErrDomain) {
+	if _, err := conformity.LimitsIn(uncertainty.Interval{Lower: 1, Upper: 2}, "mΩ",
+		nil); !errors.Is(err, conformity.ErrDomain) {
 		t.Errorf("no budget: %v", err)
 	}
 }

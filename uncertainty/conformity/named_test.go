@@ -27,7 +27,8 @@ func TestPublishedNamedRules(t *testing.T) {
 		}
 		uncertaintytest.Published{
 			Name: "guard band over U, " +
-				name, Source: "ILAC-G8:09/2019", Place: "table 1", Printed: printed[name], Provenance: uncertaintytest.FromMemory,
+				name, Source: "ILAC-G8:09/2019", Place: "table 1", Printed: printed[name],
+			Provenance: uncertaintytest.FromMemory,
 		}.Run(t, 10-acceptance.Upper)
 		same, err := conformity.RuleNamed(" " + strings.ToUpper(name))
 		if err != nil || same != rule {

@@ -31,7 +31,8 @@ func checkPublished(t *testing.T, id string, computed map[string]float64) {
 		}
 		delete(computed, row.Name)
 		uncertaintytest.Published{
-			Name: cmp.Or(row.What, row.Name), Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception,
+			Name: cmp.Or(row.What, row.Name), Source: e.Source, Place: e.Place,
+			Provenance: e.Provenance, Printed: row.Printed, Exception: row.Exception,
 		}.Run(t, got)
 	}
 	for name := range computed {
@@ -108,7 +109,8 @@ func specificRisk(t testing.TB, tolerance uncertainty.Interval, d conformity.CDF
 	return value(t, p, err)
 }
 
-func globalRisk(t testing.TB, tolerance, acceptance uncertainty.Interval, prior uncertainty.Distribution, u float64) conformity.Global {
+func globalRisk(t testing.TB, tolerance, acceptance uncertainty.Interval,
+	prior uncertainty.Distribution, u float64) conformity.Global {
 	t.Helper()
 	g, err := conformity.GlobalRisk(tolerance, acceptance, prior, u)
 	if err != nil {
@@ -159,10 +161,12 @@ func TestPublishedCapabilityIndex(t *testing.T) {
 		c, err := conformity.CapabilityIndex(interval(0, T), u)
 		return value(t, c, err)
 	}
-	checkPublished(t, "jcgm106-7.6-capability-index", map[string]float64{"Cm_if_um_T_16": index(1, 1.0/16), "Cm_if_U_Emax_3": index(2, 1.0/3/2)})
+	checkPublished(t, "jcgm106-7.6-capability-index",
+		map[string]float64{"Cm_if_um_T_16": index(1, 1.0/16), "Cm_if_U_Emax_3": index(2, 1.0/3/2)})
 	// The acceptable estimates at 95 % for Cm = 1: tolerance 0 to 1, u = 1/4.
 	g := specificGuard(t, interval(0, 1), 0.25, 0.05)
-	checkPublished(t, "jcgm106-7.7.5-capability-1", map[string]float64{"yt_low": g.Acceptance.Lower, "yt_high": g.Acceptance.Upper})
+	checkPublished(t, "jcgm106-7.7.5-capability-1",
+		map[string]float64{"yt_low": g.Acceptance.Lower, "yt_high": g.Acceptance.Upper})
 }
 
 func TestPublishedCoverage(t *testing.T) {
@@ -228,7 +232,8 @@ func TestPublishedBallBearings(t *testing.T) {
 
 func TestPublishedSimpleAcceptanceRisk(t *testing.T) {
 	g := globalRisk(t, interval(-0.5, 0.5), interval(-0.5, 0.5), uncertainty.Normal(0, 1.0/6), 0.125)
-	checkPublished(t, "jcgm106-9.5.6-capability-2", map[string]float64{"RC_percent": 100 * g.Consumer, "RP_percent": 100 * g.Producer})
+	checkPublished(t, "jcgm106-9.5.6-capability-2",
+		map[string]float64{"RC_percent": 100 * g.Consumer, "RP_percent": 100 * g.Producer})
 }
 
 // The table of guard bands gives upper bounds of the specific risk, U = 2u: the risk of

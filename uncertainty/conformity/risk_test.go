@@ -165,7 +165,8 @@ func TestGuardForSpecificRisk(t *testing.T) {
 	if g := specificGuard(t, interval(0, 1), 0, 0.01); g.Width != 0 {
 		t.Errorf("no uncertainty: w = %v; want 0", g.Width)
 	}
-	if _, err := conformity.GuardForSpecificRisk(interval(0, 1), 1, inf, 0.05); !errors.Is(err, conformity.ErrInterval) {
+	if _, err := conformity.GuardForSpecificRisk(interval(0, 1), 1, inf, 0.05); !errors.Is(err,
+		conformity.ErrInterval) {
 		t.Errorf("uncertainty as wide as the tolerance: %v; want ErrInterval", err)
 	}
 }
@@ -225,7 +226,8 @@ func TestProbabilityOfStudentT(t *testing.T) {
 	if got, want := specificRisk(t, interval(nothing, 10), far), math.Erfc(10/math.Sqrt2)/2; !near(got, want, 1e-12) {
 		t.Errorf("small risk %v; want %v", got, want)
 	}
-	if got, want := specificRisk(t, interval(nothing, 3), distuv.UnitNormal), math.Erfc(3/math.Sqrt2)/2; !near(got, want, 1e-12) {
+	if got, want := specificRisk(t, interval(nothing, 3), distuv.UnitNormal),
+		math.Erfc(3/math.Sqrt2)/2; !near(got, want, 1e-12) {
 		t.Errorf("small risk of gonum's normal %v; want %v", got, want)
 	}
 }
@@ -292,11 +294,13 @@ func TestStatements(t *testing.T) {
 			t.Errorf("%q is read as %v, %v", text, back, err)
 		}
 	}
-	if s, err := rule.Statement(interval(1, 0), budget(t, 0, 1)); s != conformity.StatementNone || !errors.Is(err, conformity.ErrInterval) {
+	if s, err := rule.Statement(interval(1, 0), budget(t, 0, 1)); s != conformity.StatementNone ||
+		!errors.Is(err, conformity.ErrInterval) {
 		t.Errorf("reversed limits: %v, %v", s, err)
 	}
 	var s conformity.Statement
-	if err := s.UnmarshalText([]byte("maybe")); !errors.Is(err, unit.ErrUnknown) || conformity.Statement(9).String() != "Statement(9)" {
+	if err := s.UnmarshalText([]byte("maybe")); !errors.Is(err, unit.ErrUnknown) ||
+		conformity.Statement(9).String() != "Statement(9)" {
 		t.Errorf("unknown statement: %v, %v", err, conformity.Statement(9))
 	}
 }
@@ -395,7 +399,9 @@ func TestProbabilityByTheLawsOfTheInputs(t *testing.T) {
 // The t-distribution of one degree of freedom lies between ±1 with probability 1/2; what
 // no trial reached is no risk at all.
 func TestRiskOfAnOutput(t *testing.T) {
-	sim, err := uncertainty.MonteCarlo{Trials: 200_000, Seed: 3, Twin: uncertainty.TwinOff}.Run(context.Background(), uncertainty.Input("x", uncertainty.StudentT(0, 1, 1)))
+	sim, err := uncertainty.MonteCarlo{Trials: 200_000, Seed: 3,
+		Twin: uncertainty.TwinOff}.Run(context.Background(),
+		uncertainty.Input("x", uncertainty.StudentT(0, 1, 1)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -444,7 +450,8 @@ func (l lostTail) Quantile(p float64) float64 {
 
 func TestPriorWithoutTails(t *testing.T) {
 	g, err := conformity.GlobalRisk(interval(-1, 1), interval(-0.5, 0.5), lostTail{distuv.UnitNormal}, 0.1)
-	if err == nil && math.IsNaN(g.Consumer+g.Producer+g.Conforming+g.Accepted) || err != nil && !errors.Is(err, conformity.ErrDomain) {
+	if err == nil && math.IsNaN(g.Consumer+g.Producer+g.Conforming+g.Accepted) ||
+		err != nil && !errors.Is(err, conformity.ErrDomain) {
 		t.Errorf("%+v, error %v; want no NaN beside nil", g, err)
 	}
 }

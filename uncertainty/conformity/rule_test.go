@@ -50,7 +50,8 @@ func TestPublishedResistorAcceptance(t *testing.T) {
 		{"lower limit of acceptance", "1499.82", accept.Lower},
 		{"upper limit of acceptance", "1500.18", accept.Upper},
 	} {
-		uncertaintytest.Published{Name: c.name, Source: jcgm106, Place: "9.5.3.2 example", Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got)
+		uncertaintytest.Published{Name: c.name, Source: jcgm106, Place: "9.5.3.2 example",
+			Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got)
 	}
 }
 
@@ -66,12 +67,14 @@ func TestPublishedGuardBandRisk(t *testing.T) {
 			t.Fatal(err)
 		}
 		accept, _ := rule.Acceptance(tolerance, e.U)
-		if v, err := rule.Decide(tolerance, budget(t, accept.Upper, 0.25)); v != conformity.VerdictConforms || err != nil {
+		if v, err := rule.Decide(tolerance,
+			budget(t, accept.Upper, 0.25)); v != conformity.VerdictConforms || err != nil {
 			t.Errorf("multiple %v: on the limit of acceptance: %v, %v", multiple, v, err)
 		}
 		return 1 - distuv.Normal{Mu: accept.Upper, Sigma: 0.25}.CDF(10)
 	}
-	uncertaintytest.Published{Name: "w = U", Source: jcgm106, Place: "8.3.2.3 example", Printed: "2.3", Provenance: uncertaintytest.Seen}.Run(t, 100*risk(1))
+	uncertaintytest.Published{Name: "w = U", Source: jcgm106, Place: "8.3.2.3 example",
+		Printed: "2.3", Provenance: uncertaintytest.Seen}.Run(t, 100*risk(1))
 	for _, c := range []struct {
 		name            string
 		multiple, bound float64
@@ -84,7 +87,8 @@ func TestPublishedGuardBandRisk(t *testing.T) {
 		{"simple acceptance", 0, 0.5, "seen"},
 	} {
 		if got := risk(c.multiple); got > c.bound+1e-12 {
-			t.Errorf("ILAC-G8:09/2019 table 1 (%s), %s: risk %v; published below %v", c.provenance, c.name, got, c.bound)
+			t.Errorf("ILAC-G8:09/2019 table 1 (%s), %s: risk %v; published below %v", c.provenance,
+				c.name, got, c.bound)
 		}
 	}
 }
@@ -107,7 +111,8 @@ func TestPublishedCapability(t *testing.T) {
 		name, printed string
 		got           float64
 	}{{"u = T/16", "4", ratio(e.U)}, {"U = Emax/3", "3", ratio(8. / 3)}} {
-		uncertaintytest.Published{Name: c.name, Source: jcgm106, Place: "7.6.2 to 7.6.5", Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got)
+		uncertaintytest.Published{Name: c.name, Source: jcgm106, Place: "7.6.2 to 7.6.5",
+			Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got)
 	}
 }
 
@@ -172,7 +177,8 @@ func TestFloorDecides(t *testing.T) {
 	if v, err := conformity.Guarded(1).Decide(limits, b); v != conformity.VerdictConforms || err != nil {
 		t.Errorf("without a floor: %v, %v", v, err)
 	}
-	if v, err := (conformity.Rule{Multiple: 1, Smallest: 1.5}).Decide(limits, b); v != conformity.VerdictUndecided || err != nil {
+	if v, err := (conformity.Rule{Multiple: 1, Smallest: 1.5}).Decide(limits,
+		b); v != conformity.VerdictUndecided || err != nil {
 		t.Errorf("with a floor of 1.5: %v, %v", v, err)
 	}
 }
@@ -185,7 +191,8 @@ func TestEmptyAcceptanceInterval(t *testing.T) {
 	if i, ok := conformity.Guarded(1).Acceptance(limits, 1); !ok || i.Lower != 0 || i.Upper != 0 {
 		t.Errorf("guard bands that touch: %v, %v; want the point 0", i, ok)
 	}
-	for y, want := range map[float64]conformity.Verdict{0: conformity.VerdictUndecided, 5: conformity.VerdictDoesNotConform} {
+	for y, want := range map[float64]conformity.Verdict{0: conformity.VerdictUndecided,
+		5: conformity.VerdictDoesNotConform} {
 		if v, err := conformity.Guarded(1).Decide(limits, budget(t, y, 1)); v != want || err != nil {
 			t.Errorf("y = %v: %v, %v; want %v", y, v, err, want)
 		}
@@ -193,7 +200,8 @@ func TestEmptyAcceptanceInterval(t *testing.T) {
 }
 
 func TestVerdictText(t *testing.T) {
-	for _, v := range []conformity.Verdict{conformity.VerdictUndecided, conformity.VerdictConforms, conformity.VerdictDoesNotConform} {
+	for _, v := range []conformity.Verdict{conformity.VerdictUndecided, conformity.VerdictConforms,
+		conformity.VerdictDoesNotConform} {
 		text, err := json.Marshal(v)
 		var back conformity.Verdict
 		if err != nil || json.Unmarshal(text, &back) != nil || back != v || string(text) != `"`+v.String()+`"` {
@@ -250,7 +258,8 @@ func TestRefuses(t *testing.T) {
 			t.Errorf("%s: error %v; want %v", c.name, c.err, c.want)
 		}
 	}
-	if e, ok := errors.AsType[*conformity.Error](decide(conformity.Guarded(-1), limits, b)); !ok || e.Name != "Multiple" || e.Value != -1.0 {
+	if e, ok := errors.AsType[*conformity.Error](decide(conformity.Guarded(-1), limits, b)); !ok ||
+		e.Name != "Multiple" || e.Value != -1.0 {
 		t.Errorf("details: %+v", e)
 	}
 	if r, err := conformity.TestUncertaintyRatio(limits, 0); !math.IsInf(r, 1) || err != nil {

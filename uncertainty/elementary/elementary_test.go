@@ -89,7 +89,8 @@ func TestPublishedElementary(t *testing.T) {
 		off := unitsApart(t, got, fields[2])
 		worst[name] = max(worst[name], off)
 		if !(off <= promised) {
-			t.Errorf("%s(%v) = %v, want %s: %.2f units of the last digit, promised %v", name, x, got, fields[2], off, promised)
+			t.Errorf("%s(%v) = %v, want %s: %.2f units of the last digit, promised %v", name, x,
+				got, fields[2], off, promised)
 		}
 	}
 	if len(worst) != len(functions)+2 {
@@ -102,13 +103,15 @@ func TestPublishedElementary(t *testing.T) {
 func TestSpecialValues(t *testing.T) {
 	same := func(name string, x, got, want float64) {
 		t.Helper()
-		if got != want && !(math.IsNaN(got) && math.IsNaN(want)) || math.Signbit(got) != math.Signbit(want) && got == 0 {
+		if got != want && !(math.IsNaN(got) && math.IsNaN(want)) ||
+			math.Signbit(got) != math.Signbit(want) && got == 0 {
 			t.Errorf("%s(%v) = %v, want %v", name, x, got, want)
 		}
 	}
 	inf := math.Inf(1)
 	tiny := math.SmallestNonzeroFloat64
-	for _, x := range []float64{0, math.Copysign(0, -1), 1, -1, 2, -2, 1000, -1000, 1e300, inf, -inf, math.NaN(), tiny, -tiny, 0.5, -0.5} {
+	for _, x := range []float64{0, math.Copysign(0, -1), 1, -1, 2, -2, 1000, -1000, 1e300, inf,
+		-inf, math.NaN(), tiny, -tiny, 0.5, -0.5} {
 		if !(x > 0) || x == inf || x == 1 {
 			same("Log", x, elementary.Log(x), math.Log(x))
 		}

@@ -40,11 +40,13 @@ func TestNumbersOfEachDigit(t *testing.T) {
 func TestQuotedText(t *testing.T) {
 	key40 := strings.Repeat("k", 40)
 	_, err := read(`{"` + key40 + `":1}`)
-	if err == nil || !strings.Contains(err.Error(), `unknown key "`+key40+`";`) || !strings.Contains(err.Error(), " "+key40+": ") {
+	if err == nil || !strings.Contains(err.Error(), `unknown key "`+key40+`";`) ||
+		!strings.Contains(err.Error(), " "+key40+": ") {
 		t.Errorf("key of 40 bytes: %v; want it whole", err)
 	}
 	_, err = read(`{"` + key40 + `k":1}`)
-	if err == nil || !strings.Contains(err.Error(), `unknown key "`+key40+`"…`) || !strings.Contains(err.Error(), " "+key40+"…: ") {
+	if err == nil || !strings.Contains(err.Error(), `unknown key "`+key40+`"…`) ||
+		!strings.Contains(err.Error(), " "+key40+"…: ") {
 		t.Errorf("key of 41 bytes: %v; want it cut", err)
 	}
 	value40 := `"` + strings.Repeat("v", 38) + `"`

@@ -140,7 +140,8 @@ func TestReadRefuses(t *testing.T) {
 	if _, err := Read("file.Read", nil, 10); !errors.Is(err, unit.ErrNotStated) {
 		t.Errorf("nil reader: %v", err)
 	}
-	if _, err := Read("file.Read", io.MultiReader(strings.NewReader("{"), broken{}), 10); !errors.Is(err, io.ErrClosedPipe) {
+	if _, err := Read("file.Read", io.MultiReader(strings.NewReader("{"), broken{}),
+		10); !errors.Is(err, io.ErrClosedPipe) {
 		t.Errorf("broken reader: %v", err)
 	}
 }

@@ -21,7 +21,8 @@ func TestNoConvergence(t *testing.T) {
 		y = append(y, uncertainty.Input("y"+at, uncertainty.Normal(v, 0.06)))
 	}
 	_, err := fit.Polynomial(2, x, y)
-	if own, ok := errors.AsType[*fit.Error](err); !errors.Is(err, fit.ErrConvergence) || !ok || own.Op != "fit.Polynomial" {
+	if own, ok := errors.AsType[*fit.Error](err); !errors.Is(err, fit.ErrConvergence) || !ok ||
+		own.Op != "fit.Polynomial" {
 		t.Errorf("error %v; expected ErrConvergence", err)
 	}
 }

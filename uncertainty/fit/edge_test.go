@@ -105,26 +105,31 @@ func TestFewestPoints(t *testing.T) {
 	ys := normal("y", []float64{5, 1}, []float64{0.3, 0.4})
 	f = must(fit.Weighted(mat.NewDense(2, 2, []float64{1, 1, 1, -1}), ys))(t) // sum 5, difference 1
 	for k, want := range []float64{3, 2} {
-		if b := evaluate(t, f.Parameters[k]); !near(b.Estimate, want, 1e-14) || !near(b.StandardUncertainty, 0.25, 1e-14) {
-			t.Errorf("two readings for two parameters: %v, u %v; want %v, 0.25", b.Estimate, b.StandardUncertainty, want)
+		if b := evaluate(t, f.Parameters[k]); !near(b.Estimate, want, 1e-14) ||
+			!near(b.StandardUncertainty, 0.25, 1e-14) {
+			t.Errorf("two readings for two parameters: %v, u %v; want %v, 0.25", b.Estimate,
+				b.StandardUncertainty, want)
 		}
 	}
 	if f.DOF != 0 {
 		t.Errorf("two readings for two parameters: dof %d; want 0", f.DOF)
 	}
-	if _, err := fit.Polynomial(2, exact(0, 1), ys); !errors.Is(err, fit.ErrPoints) || !strings.Contains(err.Error(), "2 points for 3 parameters") {
+	if _, err := fit.Polynomial(2, exact(0, 1), ys); !errors.Is(err, fit.ErrPoints) ||
+		!strings.Contains(err.Error(), "2 points for 3 parameters") {
 		t.Errorf("parabola through two points: %v; want ErrPoints, 2 points for 3 parameters", err)
 	}
 }
 
 // The text of an error names the place as it is counted on paper, and the whole value.
 func TestErrorsNameTheValue(t *testing.T) {
-	if _, err := fit.Polynomial(-12, exact(1), exact(1)); err == nil || !strings.Contains(err.Error(), "degree: -12; ") {
+	if _, err := fit.Polynomial(-12, exact(1), exact(1)); err == nil ||
+		!strings.Contains(err.Error(), "degree: -12; ") {
 		t.Errorf("degree -12: %v", err)
 	}
 	f := must(fit.Line(exact(0, 1, 2, 3), exact(1, 2, 3.1, 4)))(t)
 	for i, row := range [][]float64{{math.NaN(), 1}, {1, math.Inf(1)}} {
-		if err := f.Predict(row).Err(); err == nil || !strings.Contains(err.Error(), fmt.Sprintf("coefficient %d: ", i+1)) {
+		if err := f.Predict(row).Err(); err == nil ||
+			!strings.Contains(err.Error(), fmt.Sprintf("coefficient %d: ", i+1)) {
 			t.Errorf("row %v: %v; want coefficient %d named", row, err, i+1)
 		}
 	}
@@ -135,7 +140,8 @@ func TestErrorsNameTheValue(t *testing.T) {
 func TestMixedUnits(t *testing.T) {
 	in := func(units ...string) (out []uncertainty.Quantity) {
 		for i, unit := range units {
-			out = append(out, uncertainty.Source{Name: fmt.Sprint("point ", i, unit), Unit: unit, Distribution: uncertainty.Normal(float64(i), 0.1)}.Input())
+			out = append(out, uncertainty.Source{Name: fmt.Sprint("point ", i, unit), Unit: unit,
+				Distribution: uncertainty.Normal(float64(i), 0.1)}.Input())
 		}
 		return out
 	}
@@ -155,7 +161,8 @@ func TestMixedUnits(t *testing.T) {
 			if !errors.Is(err, uncertainty.ErrUnitMismatch) {
 				t.Errorf("a line of mixed units: %v; want ErrUnitMismatch", err)
 			}
-			if _, err := fit.Unweighted(mat.NewDense(3, 1, []float64{1, 1, 1}), append(c.x[:1:1], c.y[1], c.y[2])); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+			if _, err := fit.Unweighted(mat.NewDense(3, 1, []float64{1, 1, 1}),
+				append(c.x[:1:1], c.y[1], c.y[2])); !errors.Is(err, uncertainty.ErrUnitMismatch) {
 				t.Errorf("a mean of mixed units: %v; want ErrUnitMismatch", err)
 			}
 			continue
@@ -163,7 +170,8 @@ func TestMixedUnits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := uncertainty.Evaluate(f.At(uncertainty.Exact(2).InUnit("mK"))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+		if _, err := uncertainty.Evaluate(f.At(uncertainty.Exact(2).InUnit("mK"))); !errors.Is(err,
+			uncertainty.ErrUnitMismatch) {
 			t.Errorf("value at 2 mK of a line over kelvins: %v; want ErrUnitMismatch", err)
 		}
 		if got := evaluate(t, f.Parameters[1]).Unit; got != c.want {

@@ -36,7 +36,8 @@ func ExampleFit() {
 // The scatter about a line is a source like others, named after the fit: here it stands
 // in a budget beside the correction of the meter.
 func ExampleSettings_Line() {
-	drift, err := fit.Settings{Name: "drift"}.Line(constants(2022, 2023, 2024, 2025), constants(1000.01, 1000.02, 1000.05, 1000.06))
+	drift, err := fit.Settings{Name: "drift"}.Line(constants(2022, 2023, 2024, 2025),
+		constants(1000.01, 1000.02, 1000.05, 1000.06))
 	if err != nil {
 		fmt.Println(err)
 		return

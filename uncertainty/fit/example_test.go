@@ -113,7 +113,9 @@ func ExampleWeighted() {
 		0, 0, 1,
 		1, 1, 1,
 	})
-	f, err := fit.Weighted(design, []uncertainty.Quantity{reading("a", 10.001), reading("b", 20.003), reading("c", 29.998), reading("all", 60.006)})
+	f, err := fit.Weighted(design,
+		[]uncertainty.Quantity{reading("a", 10.001), reading("b", 20.003), reading("c", 29.998),
+			reading("all", 60.006)})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -177,7 +179,8 @@ func ExampleFit_Probability() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("chi-squared %.1f with %d degrees of freedom: probability %.1g\n", line.ChiSquared, line.DOF, line.Probability())
+	fmt.Printf("chi-squared %.1f with %d degrees of freedom: probability %.1g\n", line.ChiSquared,
+		line.DOF, line.Probability())
 	// Output: chi-squared 77.8 with 2 degrees of freedom: probability 1e-17
 }
 

@@ -88,16 +88,21 @@ func TestSharedErrorsStayShared(t *testing.T) {
 		t.Errorf("u of the slope %v; want %v, without the standard", got, want)
 	}
 	// A result against the same standard: it cancels.
-	if got, want := u(t, shared.At(uncertainty.Exact(1.5)).Sub(standard)), u(t, own.At(uncertainty.Exact(1.5))); !near(got, want, 1e-12) {
+	if got, want := u(t, shared.At(uncertainty.Exact(1.5)).Sub(standard)),
+		u(t, own.At(uncertainty.Exact(1.5))); !near(got, want, 1e-12) {
 		t.Errorf("u less the standard %v; want %v", got, want)
 	}
 	// Shared errors alone: scatter and standard are both there.
-	only := must(fit.Line(x, []uncertainty.Quantity{standard.Add(exact(1)[0]), standard.Add(exact(3.1)[0]), standard.Add(exact(4.9)[0]), standard.Add(exact(7)[0])}))(t)
+	only := must(fit.Line(x,
+		[]uncertainty.Quantity{standard.Add(exact(1)[0]), standard.Add(exact(3.1)[0]),
+			standard.Add(exact(4.9)[0]), standard.Add(exact(7)[0])}))(t)
 	plain := must(fit.Line(x, exact(1, 3.1, 4.9, 7)))(t)
 	if !only.FromScatter || !near(u(t, only.Parameters[0]), math.Hypot(0.5, u(t, plain.Parameters[0])), 1e-12) {
-		t.Errorf("from scatter %v, u %v; want true, %v", only.FromScatter, u(t, only.Parameters[0]), math.Hypot(0.5, u(t, plain.Parameters[0])))
+		t.Errorf("from scatter %v, u %v; want true, %v", only.FromScatter, u(t, only.Parameters[0]),
+			math.Hypot(0.5, u(t, plain.Parameters[0])))
 	}
-	if b := evaluate(t, plain.Parameters[0]); b.Components[0].Type != uncertainty.EvaluationA || !near(b.DOF, 2, 1e-12) {
+	if b := evaluate(t, plain.Parameters[0]); b.Components[0].Type != uncertainty.EvaluationA ||
+		!near(b.DOF, 2, 1e-12) {
 		t.Errorf("scatter is of type %v with %v degrees of freedom; want A, 2", b.Components[0].Type, b.DOF)
 	}
 }
@@ -142,7 +147,8 @@ func TestGeneralisedLeastSquares(t *testing.T) {
 			t.Errorf("parameter %d: %v; want %v", i, got, want)
 		}
 		for k := range 3 {
-			if got, want := f.Covariance.At(i, k), covariance.At(i, k); math.Abs(got-want) > 1e-9*math.Abs(covariance.At(i, i)) {
+			if got, want := f.Covariance.At(i, k),
+				covariance.At(i, k); math.Abs(got-want) > 1e-9*math.Abs(covariance.At(i, i)) {
 				t.Errorf("covariance %d, %d: %v; want %v", i, k, got, want)
 			}
 		}
@@ -194,7 +200,8 @@ func TestUncertainAbscissaeAreLeastSquares(t *testing.T) {
 		p[k] = best[k] - step
 		below := sum(p) - sum(best)
 		if above <= 0 || below <= 0 || math.Abs(above-below) > 1e-2*(above+below) {
-			t.Errorf("parameter %d: a hundredth of u to both sides raises the sum by %v and %v; want the same", k, above, below)
+			t.Errorf("parameter %d: a hundredth of u to both sides raises the sum by %v and %v; "+
+				"want the same", k, above, below)
 		}
 	}
 }
@@ -229,7 +236,8 @@ func TestUncertaintyAgainstSimulation(t *testing.T) {
 	if math.Abs(bias) > 0.05+3/math.Sqrt(n) {
 		t.Errorf("seed %d: the slope is off by %v standard uncertainties on average", seed, bias)
 	}
-	t.Logf("%d lines: the slope scatters %.3f times as much, in variance, as stated, about a mean off by %+.3f u", runs, ratio, bias)
+	t.Logf("%d lines: the slope scatters %.3f times as much, in variance, as stated, about a "+
+		"mean off by %+.3f u", runs, ratio, bias)
 }
 
 // Drift of +10, +16, +24 ppm at 0, 2, 4 years, in years of the calendar: 3.5 ppm a year
@@ -242,13 +250,18 @@ func TestCalendarYears(t *testing.T) {
 		t.Errorf("drift %v ppm a year; want 3.5", got)
 	}
 	a, b := evaluate(t, near0.At(uncertainty.Exact(6))), evaluate(t, years.At(uncertainty.Exact(2026)))
-	if !near(a.Estimate, 92.0/3, 1e-14) || !near(b.Estimate, a.Estimate, 1e-13) || !near(b.StandardUncertainty, a.StandardUncertainty, 1e-12) {
-		t.Errorf("after 6 years %v, u %v; in 2026 %v, u %v; want 30.667 and equal u", a.Estimate, a.StandardUncertainty, b.Estimate, b.StandardUncertainty)
+	if !near(a.Estimate, 92.0/3, 1e-14) || !near(b.Estimate, a.Estimate, 1e-13) ||
+		!near(b.StandardUncertainty, a.StandardUncertainty, 1e-12) {
+		t.Errorf("after 6 years %v, u %v; in 2026 %v, u %v; want 30.667 and equal u", a.Estimate,
+			a.StandardUncertainty, b.Estimate, b.StandardUncertainty)
 	}
 	cubic := must(fit.Polynomial(3, exact(2019, 2020, 2021, 2022, 2023, 2024), exact(1, 8, 27, 64, 125, 217)))(t)
 	small := must(fit.Polynomial(3, exact(1, 2, 3, 4, 5, 6), exact(1, 8, 27, 64, 125, 217)))(t)
-	if got, want := evaluate(t, cubic.At(uncertainty.Exact(2026))), evaluate(t, small.At(uncertainty.Exact(8))); !near(got.Estimate, want.Estimate, 1e-12) || !near(got.StandardUncertainty, want.StandardUncertainty, 1e-10) {
-		t.Errorf("cubic in years: %v, u %v; want %v, %v", got.Estimate, got.StandardUncertainty, want.Estimate, want.StandardUncertainty)
+	if got, want := evaluate(t, cubic.At(uncertainty.Exact(2026))),
+		evaluate(t, small.At(uncertainty.Exact(8))); !near(got.Estimate, want.Estimate, 1e-12) ||
+		!near(got.StandardUncertainty, want.StandardUncertainty, 1e-10) {
+		t.Errorf("cubic in years: %v, u %v; want %v, %v", got.Estimate, got.StandardUncertainty,
+			want.Estimate, want.StandardUncertainty)
 	}
 }
 
@@ -262,12 +275,15 @@ func TestNextReading(t *testing.T) {
 	if !near(b.StandardUncertainty, want, 1e-12) || !near(b.DOF, 4, 1e-12) {
 		t.Errorf("u = %v, dof %v; want %v, 4", b.StandardUncertainty, b.DOF, want)
 	}
-	if at := evaluate(t, f.At(uncertainty.Exact(8))); !near(at.DOF, 4, 1e-12) || !near(math.Hypot(at.StandardUncertainty, f.StandardDeviation), want, 1e-12) {
+	if at := evaluate(t, f.At(uncertainty.Exact(8))); !near(at.DOF, 4, 1e-12) ||
+		!near(math.Hypot(at.StandardUncertainty, f.StandardDeviation), want, 1e-12) {
 		t.Errorf("u on the curve %v, dof %v", at.StandardUncertainty, at.DOF)
 	}
 	// At an uncertain x the slope counts.
 	at := f.At(uncertainty.Input("x", uncertainty.Normal(8, 0.1)))
-	if got, want := u(t, at), math.Hypot(u(t, f.At(uncertainty.Exact(8))), 0.1*f.Parameters[1].Estimate()); !near(got, want, 1e-9) {
+	if got, want := u(t, at),
+		math.Hypot(u(t, f.At(uncertainty.Exact(8))), 0.1*f.Parameters[1].Estimate()); !near(got,
+		want, 1e-9) {
 		t.Errorf("u at an uncertain x %v; want %v", got, want)
 	}
 }
@@ -287,7 +303,8 @@ func TestWarnings(t *testing.T) {
 		}, nil},
 	} {
 		f := must(c.f())(t)
-		if c.want == nil && len(f.Warnings) != 0 || c.want != nil && (len(f.Warnings) != 1 || !errors.Is(f.Warnings[0], c.want)) {
+		if c.want == nil && len(f.Warnings) != 0 ||
+			c.want != nil && (len(f.Warnings) != 1 || !errors.Is(f.Warnings[0], c.want)) {
 			t.Errorf("%s: warnings %v; want %v", c.name, f.Warnings, c.want)
 		}
 		if p := f.Probability(); !(p >= 0 && p <= 1) || c.want == fit.ErrNoFreedom && p != 1 {
@@ -297,7 +314,8 @@ func TestWarnings(t *testing.T) {
 	// A lucky scatter does not make the uncertainty smaller.
 	lucky := must(fit.Line(exact(0, 1, 2), normal("y", []float64{1, 2, 3}, us)))(t)
 	unlucky := must(fit.Line(exact(0, 1, 2), normal("y", []float64{1, 2.2, 2.9}, us)))(t)
-	if a, b := u(t, lucky.Parameters[1]), u(t, unlucky.Parameters[1]); !near(a, b, 1e-12) || !near(a, 0.1/math.Sqrt2, 1e-12) {
+	if a, b := u(t, lucky.Parameters[1]), u(t, unlucky.Parameters[1]); !near(a, b, 1e-12) ||
+		!near(a, 0.1/math.Sqrt2, 1e-12) {
 		t.Errorf("u of the slope %v and %v; want 0.0707 for both", a, b)
 	}
 	if p := lucky.Probability(); p != 1 && !near(p, 1, 1e-9) {
@@ -338,7 +356,8 @@ func TestRefusals(t *testing.T) {
 		{"huge abscissae", func() (*fit.Fit, error) { return fit.Line(exact(-1e308, 1e308, 1), ys[:3]) }, fit.ErrDomain, "width"},
 	} {
 		f, err := c.f()
-		if f != nil || !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.text) || !strings.HasPrefix(err.Error(), "fit.") {
+		if f != nil || !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.text) ||
+			!strings.HasPrefix(err.Error(), "fit.") {
 			t.Errorf("%s: error %v; want %v with %q", c.name, err, c.want, c.text)
 		}
 		if _, ok := errors.AsType[*fit.Error](err); !ok {
@@ -379,7 +398,8 @@ func TestQuantitiesThatCarryErrors(t *testing.T) {
 func TestUnits(t *testing.T) {
 	in := func(unit string, values ...float64) (out []uncertainty.Quantity) {
 		for i, v := range values {
-			out = append(out, uncertainty.Source{Name: fmt.Sprint(unit, " ", i), Unit: unit, Distribution: uncertainty.Normal(v, 0.01)}.Input())
+			out = append(out, uncertainty.Source{Name: fmt.Sprint(unit, " ", i), Unit: unit,
+				Distribution: uncertainty.Normal(v, 0.01)}.Input())
 		}
 		return out
 	}
@@ -397,7 +417,8 @@ func TestUnits(t *testing.T) {
 		{"numbers", uncertainty.Exact(1).InUnit("1"), must(fit.Line(in("1", 1, 2, 3, 4, 5), ohms))(t), []string{"Ω", "Ω", "Ω", "Ω"}},
 	} {
 		var got []string
-		for _, q := range append(append([]uncertainty.Quantity{}, c.f.Parameters...), c.f.At(c.x), c.f.At(uncertainty.Exact(2))) {
+		for _, q := range append(append([]uncertainty.Quantity{}, c.f.Parameters...), c.f.At(c.x),
+			c.f.At(uncertainty.Exact(2))) {
 			got = append(got, evaluate(t, q).Unit)
 		}
 		if fmt.Sprint(got) != fmt.Sprint(c.want) {

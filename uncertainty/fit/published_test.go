@@ -61,7 +61,8 @@ func (e example) check(t *testing.T, computed map[string]float64) {
 			continue
 		}
 		uncertaintytest.Published{
-			Name: cmp.Or(row.What, row.Name), Source: e.Source, Place: e.Place, Provenance: e.Provenance, Printed: row.Printed,
+			Name: cmp.Or(row.What, row.Name), Source: e.Source, Place: e.Place,
+			Provenance: e.Provenance, Printed: row.Printed,
 		}.Run(t, got)
 	}
 }
@@ -181,7 +182,9 @@ func TestPublishedLineWithUncertaintyInBothCoordinates(t *testing.T) {
 		"u of the slope":     {"0.057985", u(t, f.Parameters[1])},
 	} {
 		uncertaintytest.Published{
-			Name: name, Source: "American Journal of Physics 72 (2004) 367", Place: "example with the weights of 1966", Printed: row.printed, Provenance: uncertaintytest.FromMemory,
+			Name: name, Source: "American Journal of Physics 72 (2004) 367",
+			Place: "example with the weights of 1966", Printed: row.printed,
+			Provenance: uncertaintytest.FromMemory,
 		}.Run(t, row.got)
 	}
 

@@ -32,7 +32,8 @@ func (r *texts) Errorf(format string, args ...any) {
 // A failure shows both numbers with all their digits, and the source.
 func TestCheckSaysWhatDiffers(t *testing.T) {
 	r := &texts{recorder: recorder{TB: t}}
-	Published{Name: "t", Source: "JCGM 100:2008", Place: "Table G.2", Printed: "12.71", Provenance: Seen}.Check(r, 12.345678901234567)
+	Published{Name: "t", Source: "JCGM 100:2008", Place: "Table G.2", Printed: "12.71",
+		Provenance: Seen}.Check(r, 12.345678901234567)
 	if len(r.all) != 1 {
 		t.Fatalf("%d failures; want 1", len(r.all))
 	}

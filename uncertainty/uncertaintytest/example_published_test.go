@@ -66,7 +66,8 @@ func ExamplePublished_Run() {
 // How a figure came here is said in every row, and never promoted.
 func ExampleProvenance() {
 	fmt.Println(uncertaintytest.Seen, "-", uncertaintytest.FromMemory, "-", uncertaintytest.CommonPractice)
-	row := uncertaintytest.Published{Name: "k", Source: "JCGM 100:2008", Place: "table G.1", Printed: "1.960", Provenance: "heard of"}
+	row := uncertaintytest.Published{Name: "k", Source: "JCGM 100:2008", Place: "table G.1",
+		Printed: "1.960", Provenance: "heard of"}
 	row.Check(printer{}, normalFactor(0.95))
 	// Output:
 	// seen - from memory - common practice

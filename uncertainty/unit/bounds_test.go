@@ -12,7 +12,8 @@ import (
 // Every prefix and every spelling of a unit has its power of ten (SI brochure, table of
 // the prefixes; ppm and ppb are parts in 10⁶ and 10⁹, common practice).
 func TestPowersOfTen(t *testing.T) {
-	for prefix, want := range map[string]float64{"p": 1e-12, "n": 1e-9, "µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9, "T": 1e12} {
+	for prefix, want := range map[string]float64{"p": 1e-12, "n": 1e-9, "µ": 1e-6, "m": 1e-3,
+		"k": 1e3, "M": 1e6, "G": 1e9, "T": 1e12} {
 		if got, err := Parse("1 "+prefix+"F", Farad); err != nil || got != want {
 			t.Errorf("1 %sF = %v, %v; want %v F", prefix, got, err, want)
 		}

@@ -35,7 +35,8 @@ func TestErrorWithoutCauseOrName(t *testing.T) {
 	if got := (&unit.Error{Op: "decade.New"}).Error(); got != "decade.New: unknown cause" {
 		t.Errorf("text is %q", got)
 	}
-	if got := (&unit.Error{Op: "decade.New", Err: unit.ErrSyntax}).Error(); got != "decade.New: not of the expected form" {
+	if got := (&unit.Error{Op: "decade.New",
+		Err: unit.ErrSyntax}).Error(); got != "decade.New: not of the expected form" {
 		t.Errorf("text is %q", got)
 	}
 }

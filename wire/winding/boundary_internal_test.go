@@ -26,7 +26,8 @@ func boundaryElements(s section, from, elements int) []float64 {
 		for _, r := range []float64{s.metal, s.outside} {
 			for k := range elements {
 				u := cmplx.Rect(1, 2*math.Pi*(float64(k)+0.5)/float64(elements))
-				all = append(all, element{z + complex(r, 0)*u, u, w, r == s.metal, 2 * r * math.Sin(math.Pi/float64(elements))})
+				all = append(all, element{z + complex(r, 0)*u, u, w, r == s.metal,
+					2 * r * math.Sin(math.Pi/float64(elements))})
 			}
 		}
 	}

@@ -33,8 +33,10 @@ func TestPermeabilityCountsAsFrequencyDoes(t *testing.T) {
 		}, 0.5},
 	} {
 		want := c.factor * get(c.value(1, f))
-		if magnetic, faster := get(c.value(4, f)), get(c.value(1, 4*f)); !near(magnetic, want, 1e-12) || !near(faster, want, 1e-12) {
-			t.Errorf("%s: %v with a permeability of 4, %v with four times the frequency; want %v", c.name, magnetic, faster, want)
+		if magnetic, faster := get(c.value(4, f)),
+			get(c.value(1, 4*f)); !near(magnetic, want, 1e-12) || !near(faster, want, 1e-12) {
+			t.Errorf("%s: %v with a permeability of 4, %v with four times the frequency; want %v",
+				c.name, magnetic, faster, want)
 		}
 	}
 }
@@ -61,7 +63,9 @@ func TestTurnsCorrectionBetweenTurns(t *testing.T) {
 func TestRectangleInternalInductance(t *testing.T) {
 	get := must[float64](t)
 	const a, b, d = 0.3, 0.2, 1e-3
-	inside := get(winding.Rectangle{A: a, B: b, Diameter: d, Internal: winding.LowFrequency}.Inductance()) - get(winding.Rectangle{A: a, B: b, Diameter: d, Internal: 0}.Inductance())
+	inside := get(winding.Rectangle{A: a, B: b, Diameter: d,
+		Internal: winding.LowFrequency}.Inductance()) - get(winding.Rectangle{A: a, B: b,
+		Diameter: d, Internal: 0}.Inductance())
 	if want := winding.MagneticConstant / (8 * math.Pi) * 2 * (a + b); !near(inside, want, 1e-9) {
 		t.Errorf("inside the wire %v H; want %v H", inside, want)
 	}
@@ -77,7 +81,8 @@ func TestTrimLimitsByHand(t *testing.T) {
 		t.Errorf("link: %+v, %v; want 104.5 Ω to 105.5 Ω", got, err)
 	}
 	pad := winding.Trim{Part: 110, Added: 1100, Parallel: true}
-	if got, err := pad.Limits(0.1); err != nil || !near(got.Lower, 99, 1e-14) || !near(got.Upper, 110*1210.0/1320, 1e-14) {
+	if got, err := pad.Limits(0.1); err != nil || !near(got.Lower, 99, 1e-14) ||
+		!near(got.Upper, 110*1210.0/1320, 1e-14) {
 		t.Errorf("pad: %+v, %v; want 99 Ω to 100.83 Ω", got, err)
 	}
 	if _, err := winding.Link(100, 100); !errors.Is(err, winding.ErrUnreachable) {

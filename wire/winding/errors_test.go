@@ -27,7 +27,8 @@ func TestCausesAreShared(t *testing.T) {
 			}
 		}
 	}
-	_, fromThermal = thermal.MeanCoefficient(thermal.ResistanceAtTemperature{Resistance: math.NaN(), Temperature: 20}, thermal.ResistanceAtTemperature{Resistance: 1, Temperature: 30})
+	_, fromThermal = thermal.MeanCoefficient(thermal.ResistanceAtTemperature{Resistance: math.NaN(),
+		Temperature: 20}, thermal.ResistanceAtTemperature{Resistance: 1, Temperature: 30})
 	if !errors.Is(fromThermal, winding.ErrNotFinite) || !errors.Is(fromThermal, wire.ErrNotFinite) {
 		t.Errorf("%v; expected the same cause in all packages", fromThermal)
 	}

@@ -126,7 +126,8 @@ func ExampleEquivalent_CapacitanceForFlatMagnitude() {
 // A folded resistor: what the fold leaves of the inductance, and what it brings in capacitance.
 func ExampleLine() {
 	const length, spacing, wire = 0.94, 0.36e-3, 0.32e-3 // half of the wire; middle to middle; bare
-	inductance, _ := winding.Pair{Length: length, Spacing: spacing, Diameter: wire, Internal: winding.LowFrequency}.Inductance()
+	inductance, _ := winding.Pair{Length: length, Spacing: spacing, Diameter: wire,
+		Internal: winding.LowFrequency}.Inductance()
 	capacitance, _ := winding.Pair{Length: length, Spacing: spacing, Diameter: wire}.Capacitance(3)
 	line := winding.Line{R: 10, L: inductance, C: capacitance}
 	tau, err := line.TimeConstant()

@@ -70,7 +70,9 @@ func ExampleRectangle_Inductance() {
 // The legs of that hairpin are bent by hand, 2.0 ± 0.3 mm apart.
 func ExampleRectangleOf_Inductance() {
 	gap := uncertainty.Input("gap", uncertainty.Rectangular(2.0e-3, 0.3e-3))
-	l := winding.RectangleOf{A: uncertainty.Exact(0.100), B: gap, Diameter: uncertainty.Exact(0.6e-3), Internal: uncertainty.Exact(winding.LowFrequency)}.Inductance()
+	l := winding.RectangleOf{A: uncertainty.Exact(0.100), B: gap,
+		Diameter: uncertainty.Exact(0.6e-3),
+		Internal: uncertainty.Exact(winding.LowFrequency)}.Inductance()
 	b, err := uncertainty.Evaluate(l.Scale(1e9))
 	if err != nil {
 		log.Fatal(err)

@@ -14,7 +14,8 @@ import (
 
 // 100 Ω for half a watt on a rod of 20 mm: the three best ways.
 func ExampleRequirement() {
-	r := winding.Requirement{Ohms: 100, Power: 0.5, Former: winding.Cylinder(0.020, 0.040), MaxTimeConstant: 30e-9, Medium: 3}
+	r := winding.Requirement{Ohms: 100, Power: 0.5, Former: winding.Cylinder(0.020, 0.040),
+		MaxTimeConstant: 30e-9, Medium: 3}
 	plans, err := r.Plans()
 	if err != nil {
 		log.Fatal(err)

@@ -38,7 +38,8 @@ func ExampleSkinEffect_Parameter() {
 // Copper of 1.00 ± 0.01 mm at 100 kHz.
 func ExampleSkinEffectOf_Parameter() {
 	diameter := uncertainty.Input("diameter", uncertainty.Rectangular(1e-3, 0.01e-3))
-	x := winding.SkinEffectOf{Resistivity: uncertainty.Exact(1.724e-8), Permeability: uncertainty.Exact(1), Frequency: uncertainty.Exact(100e3)}.Parameter(diameter)
+	x := winding.SkinEffectOf{Resistivity: uncertainty.Exact(1.724e-8),
+		Permeability: uncertainty.Exact(1), Frequency: uncertainty.Exact(100e3)}.Parameter(diameter)
 	b, err := uncertainty.Evaluate(x)
 	if err != nil {
 		log.Fatal(err)

@@ -20,7 +20,8 @@ func ExampleSolenoid_Inductance() {
 // The radius of a hand-made former is known to 0.1 mm.
 func ExampleSolenoidOf_Inductance() {
 	radius := uncertainty.Input("radius", uncertainty.Rectangular(0.010, 0.1e-3))
-	l := winding.SolenoidOf{Turns: uncertainty.Exact(100), Radius: radius, Pitch: uncertainty.Exact(0.5e-3), Diameter: uncertainty.Exact(0.4e-3)}.Inductance()
+	l := winding.SolenoidOf{Turns: uncertainty.Exact(100), Radius: radius,
+		Pitch: uncertainty.Exact(0.5e-3), Diameter: uncertainty.Exact(0.4e-3)}.Inductance()
 	b, err := uncertainty.Evaluate(l.Scale(1e6))
 	if err != nil {
 		log.Fatal(err)

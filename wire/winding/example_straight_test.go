@@ -74,7 +74,9 @@ func ExamplePair_Inductance() {
 // 0.02 mm.
 func ExamplePairOf_Inductance() {
 	spacing := uncertainty.Input("spacing", uncertainty.Rectangular(0.30e-3, 0.02e-3))
-	l := winding.PairOf{Length: uncertainty.Exact(0.5), Spacing: spacing, Diameter: uncertainty.Exact(0.24e-3), Internal: uncertainty.Exact(winding.LowFrequency)}.Inductance()
+	l := winding.PairOf{Length: uncertainty.Exact(0.5), Spacing: spacing,
+		Diameter: uncertainty.Exact(0.24e-3),
+		Internal: uncertainty.Exact(winding.LowFrequency)}.Inductance()
 	b, err := uncertainty.Evaluate(l.Scale(1e9))
 	if err != nil {
 		log.Fatal(err)
@@ -86,7 +88,8 @@ func ExamplePairOf_Inductance() {
 // The handbook form, for comparison with a printed table: 0.03 % low for a metre of
 // such a lead.
 func ExamplePair_HandbookInductance() {
-	short, err := winding.Pair{Length: 1, Spacing: 2e-3, Diameter: 1e-3, Internal: winding.LowFrequency}.HandbookInductance()
+	short, err := winding.Pair{Length: 1, Spacing: 2e-3, Diameter: 1e-3,
+		Internal: winding.LowFrequency}.HandbookInductance()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -117,7 +120,8 @@ func ExamplePair_Capacitance() {
 // so the capacitance is hardly known before it is measured.
 func ExamplePairOf_Capacitance() {
 	permittivity := uncertainty.Input("εr", uncertainty.Between(1, 4))
-	c := winding.PairOf{Length: uncertainty.Exact(0.94), Spacing: uncertainty.Exact(0.36e-3), Diameter: uncertainty.Exact(0.32e-3)}.Capacitance(permittivity)
+	c := winding.PairOf{Length: uncertainty.Exact(0.94), Spacing: uncertainty.Exact(0.36e-3),
+		Diameter: uncertainty.Exact(0.32e-3)}.Capacitance(permittivity)
 	b, err := uncertainty.Evaluate(c.Scale(1e12))
 	if err != nil {
 		log.Fatal(err)

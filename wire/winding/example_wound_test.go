@@ -13,7 +13,8 @@ import (
 // 10 Ω from 1.88 m of wire, 0.32 mm bare, on a rod of 10 mm: as a coil, folded, and
 // reversed after each turn.
 func ExampleWinding() {
-	for _, c := range []winding.Construction{winding.PlainWinding, winding.BifilarWinding, winding.ReversedTurnsWinding} {
+	for _, c := range []winding.Construction{winding.PlainWinding, winding.BifilarWinding,
+		winding.ReversedTurnsWinding} {
 		w, err := winding.Winding{
 			Construction: c, Former: winding.Cylinder(0.010, 0.040),
 			Wire: winding.Wire{Bare: 0.32e-3, Covered: 0.36e-3}, Ohms: 10,
@@ -92,7 +93,8 @@ func ExampleResiduals() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("L = %.2f µH ± %.0f %%, C = %.0f pF ± %.0f %%\n", r.L*1e6, r.InductanceWithin*100, r.C*1e12, r.CapacitanceWithin*100)
+	fmt.Printf("L = %.2f µH ± %.0f %%, C = %.0f pF ± %.0f %%\n", r.L*1e6, r.InductanceWithin*100,
+		r.C*1e12, r.CapacitanceWithin*100)
 	// Output: L = 0.94 µH ± 2 %, C = 307 pF ± 10 %
 }
 

@@ -27,7 +27,9 @@ func TestWindRoundTrip(t *testing.T) {
 		if !near(back.Turns, turns, 1e-12) || back.Layers != there.Layers || there.Turns != turns {
 			t.Errorf("%v turns: %+v, %+v", turns, there, back)
 		}
-		if there.Layers != int(math.Ceil(turns/there.PerLayer)) || !near(there.Build, float64(there.Layers)*covered, 1e-12) || there.Width > f.Length*(1+1e-9) {
+		if there.Layers != int(math.Ceil(turns/there.PerLayer)) ||
+			!near(there.Build, float64(there.Layers)*covered, 1e-12) ||
+			there.Width > f.Length*(1+1e-9) {
 			t.Errorf("lay %+v on %+v", there, f)
 		}
 	}
@@ -36,7 +38,8 @@ func TestWindRoundTrip(t *testing.T) {
 // One layer on a cylinder is a helix through the middle of the wire.
 func TestOneLayer(t *testing.T) {
 	l := must[winding.Lay](t)(winding.Cylinder(0.01, 0.03).WireLength(60, 0.5e-3, 0))
-	if want := 60 * math.Hypot(math.Pi*0.0105, 0.5e-3); !near(l.WireLength, want, 1e-14) || l.Layers != 1 || l.PerLayer != 60 || !near(l.Width, 0.03, 1e-12) {
+	if want := 60 * math.Hypot(math.Pi*0.0105, 0.5e-3); !near(l.WireLength, want, 1e-14) ||
+		l.Layers != 1 || l.PerLayer != 60 || !near(l.Width, 0.03, 1e-12) {
 		t.Errorf("%+v, want %v m", l, want)
 	}
 	surface := must[float64](t)(winding.Cylinder(0.01, 0.03).Surface(l))

@@ -25,7 +25,8 @@ func TestPublishedCircles(t *testing.T) {
 		return must[float64](t)(winding.Circles{Radius1: a, Radius2: b, Distance: d}.MutualInductance())
 	}
 	row := func(name, source, place, printed string, p uncertaintytest.Provenance, exception string, got float64) {
-		uncertaintytest.Published{Name: name, Source: source, Place: place, Printed: printed, Provenance: p, Exception: exception}.Run(t, got)
+		uncertaintytest.Published{Name: name, Source: source, Place: place, Printed: printed,
+			Provenance: p, Exception: exception}.Run(t, got)
 	}
 	row("A 25 cm, a 20 cm, 10 cm apart, cm", rosaGrover, "circles of the worked examples", "248.787",
 		uncertaintytest.FromMemory, "", m(0.25, 0.20, 0.10)*1e9)
@@ -50,7 +51,8 @@ func TestPublishedCircles(t *testing.T) {
 	}
 	// the exercise takes the field on the axis for that in the small circle
 	small := m(0.20, 0.003, 0.15)
-	row("20 cm and 0.3 cm, 15 cm apart, pH", openText, "mutual inductance", "45.5", uncertaintytest.Seen, "", small*1e12)
+	row("20 cm and 0.3 cm, 15 cm apart, pH", openText, "mutual inductance", "45.5",
+		uncertaintytest.Seen, "", small*1e12)
 	row("flux of 2 A, pWb", openText, "flux", "91", uncertaintytest.Seen, "", 2*small*1e12)
 }
 
@@ -82,7 +84,8 @@ func TestPublishedNagaokaBySums(t *testing.T) {
 		corrections := must[float64](t)(winding.WireCorrection(0.9)) + must[float64](t)(winding.TurnsCorrection(turns))
 		k := (l/winding.MagneticConstant + radius*turns*corrections) * turns * pitch / (turns * turns * math.Pi * radius * radius)
 		uncertaintytest.Published{
-			Name: fmt.Sprintf("K at D/l = %g", r.ratio), Source: r.source, Place: r.place, Printed: r.printed, Provenance: r.known,
+			Name: fmt.Sprintf("K at D/l = %g", r.ratio), Source: r.source, Place: r.place,
+			Printed: r.printed, Provenance: r.known,
 		}.Run(t, k)
 	}
 }
@@ -127,7 +130,8 @@ func TestAyrtonPerryAgainstReality(t *testing.T) {
 	} {
 		plans := must[[]winding.Plan](t)(winding.Requirement{
 			Ohms: c.ohms, Former: c.former, Power: 0.25, MaxRise: 60,
-			Materials: []material.Material{found(c.material)}, Constructions: []winding.Construction{winding.AyrtonPerryWinding},
+			Materials:     []material.Material{found(c.material)},
+			Constructions: []winding.Construction{winding.AyrtonPerryWinding},
 		}.Plans())
 		if l := plans[0].L; l < c.least || l > c.most {
 			t.Errorf("%v: %.2f µH, reported %.2f µH to %.2f µH", plans[0], l*1e6, c.least*1e6, c.most*1e6)

@@ -32,7 +32,8 @@ func nagaokaOracle(u float64) float64 {
 		power *= 2
 		sum = add(sum, mul(num(power), mul(c, c)))
 	}
-	pi, _ := num(0).SetString("3.14159265358979323846264338327950288419716939937510582097494459230781640628620899862803482534211706798214808651")
+	pi, _ := num(0).SetString(
+		"3.14159265358979323846264338327950288419716939937510582097494459230781640628620899862803482534211706798214808651")
 	k := quo(pi, mul(num(2), a))
 	e := mul(k, sub(num(1), sum))
 	inner := add(mul(quo(m1, m), sub(k, e)), sub(e, num(0).Sqrt(m)))

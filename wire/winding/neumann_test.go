@@ -106,7 +106,8 @@ func neumannPair(a, b piece, g float64) float64 {
 		for j, y := range innerX {
 			s := from + (to-from)*y
 			u := u0 + scale*math.Sinh(s)
-			sum += weight * innerW[j] * (to - from) * scale * math.Cosh(s) * ta.dot(b.tangent(u)) / math.Sqrt(distance(u))
+			sum += weight * innerW[j] * (to - from) * scale * math.Cosh(s) * ta.dot(
+				b.tangent(u)) / math.Sqrt(distance(u))
 		}
 	}
 	return sum
@@ -240,7 +241,9 @@ func TestLoopsAgainstNeumann(t *testing.T) {
 	for k := range 10 {
 		sign := float64(1 - 2*(k%2))
 		alternating = append(alternating, helix(radius, 0, float64(k)*d, 0, 1, 1, sign))
-		woven = append(woven, track{current: sign, pieces: []piece{func(u float64) vector { return vector{u * 0.030, 0, float64(k) * 1e-3} }}})
+		woven = append(woven, track{current: sign, pieces: []piece{func(u float64) vector {
+			return vector{u * 0.030, 0, float64(k) * 1e-3}
+		}}})
 	}
 	for _, c := range []struct {
 		name   string
@@ -285,7 +288,8 @@ func TestLoopsAgainstNeumann(t *testing.T) {
 		}
 		want := neumann(c.tracks, wire.Bare/2)
 		off := r.L/want - 1
-		t.Logf("%-22s loops %8.4f µH, integral %8.4f µH, %+.2f %% (stated %.0f %%)", c.name, r.L*1e6, want*1e6, off*100, r.InductanceWithin*100)
+		t.Logf("%-22s loops %8.4f µH, integral %8.4f µH, %+.2f %% (stated %.0f %%)", c.name,
+			r.L*1e6, want*1e6, off*100, r.InductanceWithin*100)
 		if math.Abs(off) > r.InductanceWithin {
 			t.Errorf("%s: loops %v H, integral %v H", c.name, r.L, want)
 		}

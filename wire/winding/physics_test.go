@@ -101,7 +101,9 @@ func TestWheelerAgainstCurrentSheet(t *testing.T) {
 func TestOneTurnIsALoop(t *testing.T) {
 	ok := must[float64](t)
 	for _, pitch := range []float64{1e-3, 0.3e-3} {
-		coil, loop := ok(winding.Solenoid{Turns: 1, Radius: 0.05, Pitch: pitch, Diameter: 0.2e-3}.Inductance()), ok(winding.LoopInductance(0.05, 0.2e-3, winding.LowFrequency))
+		coil, loop := ok(winding.Solenoid{Turns: 1, Radius: 0.05, Pitch: pitch,
+			Diameter: 0.2e-3}.Inductance()),
+			ok(winding.LoopInductance(0.05, 0.2e-3, winding.LowFrequency))
 		if !near(coil, loop, 1e-4) {
 			t.Errorf("pitch %v: coil %v, loop %v", pitch, coil, loop)
 		}
@@ -111,7 +113,10 @@ func TestOneTurnIsALoop(t *testing.T) {
 // A fine close winding is the sheet; a fraction of a turn lies between its neighbours.
 func TestSolenoidBetweenTurns(t *testing.T) {
 	ok := must[float64](t)
-	a, b, c := ok(winding.Solenoid{Turns: 10, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance()), ok(winding.Solenoid{Turns: 10.5, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance()), ok(winding.Solenoid{Turns: 11, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance())
+	a, b, c := ok(winding.Solenoid{Turns: 10, Radius: 0.01, Pitch: 1e-3,
+		Diameter: 1e-3}.Inductance()),
+		ok(winding.Solenoid{Turns: 10.5, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance()),
+		ok(winding.Solenoid{Turns: 11, Radius: 0.01, Pitch: 1e-3, Diameter: 1e-3}.Inductance())
 	if a >= b || b >= c {
 		t.Errorf("%v %v %v", a, b, c)
 	}
@@ -122,21 +127,26 @@ func TestSolenoidBetweenTurns(t *testing.T) {
 func TestLoopsAndPairs(t *testing.T) {
 	ok := must[float64](t)
 	perMetre := ok(winding.PairInductancePerMetre(2e-3, 1e-3, winding.LowFrequency))
-	if l := ok(winding.Pair{Length: 1000, Spacing: 2e-3, Diameter: 1e-3, Internal: winding.LowFrequency}.Inductance()); !near(l, 1000*perMetre, 1e-5) {
+	if l := ok(winding.Pair{Length: 1000, Spacing: 2e-3, Diameter: 1e-3,
+		Internal: winding.LowFrequency}.Inductance()); !near(l, 1000*perMetre, 1e-5) {
 		t.Errorf("long pair: %v, per metre %v", l, perMetre)
 	}
-	ab, ba := ok(winding.Rectangle{A: 0.3, B: 0.02, Diameter: 1e-3, Internal: 1}.Inductance()), ok(winding.Rectangle{A: 0.02, B: 0.3, Diameter: 1e-3, Internal: 1}.Inductance())
+	ab, ba := ok(winding.Rectangle{A: 0.3, B: 0.02, Diameter: 1e-3, Internal: 1}.Inductance()),
+		ok(winding.Rectangle{A: 0.02, B: 0.3, Diameter: 1e-3, Internal: 1}.Inductance())
 	if !near(ab, ba, 1e-14) {
 		t.Errorf("sides exchanged: %v, %v", ab, ba)
 	}
-	if hairpin := ok(winding.Rectangle{A: 100, B: 2e-3, Diameter: 1e-3, Internal: 1}.Inductance()); !near(hairpin, 100*perMetre, 1e-4) {
+	if hairpin := ok(winding.Rectangle{A: 100, B: 2e-3, Diameter: 1e-3,
+		Internal: 1}.Inductance()); !near(hairpin, 100*perMetre, 1e-4) {
 		t.Errorf("hairpin: %v", hairpin)
 	}
-	if high := ok(winding.ClosePairInductancePerMetre(0.1, 1e-3)); !near(high, ok(winding.PairInductancePerMetre(0.1, 1e-3, winding.HighFrequency)), 1e-4) {
+	if high := ok(winding.ClosePairInductancePerMetre(0.1, 1e-3)); !near(high,
+		ok(winding.PairInductancePerMetre(0.1, 1e-3, winding.HighFrequency)), 1e-4) {
 		t.Errorf("distant wires at high frequency: %v", high)
 	}
 	// Speed of light: L' C' = µ0 ε0 at high frequency.
-	lc := ok(winding.ClosePairInductancePerMetre(3e-3, 1e-3)) * ok(winding.Pair{Length: 1, Spacing: 3e-3, Diameter: 1e-3}.Capacitance(1))
+	lc := ok(winding.ClosePairInductancePerMetre(3e-3, 1e-3)) * ok(
+		winding.Pair{Length: 1, Spacing: 3e-3, Diameter: 1e-3}.Capacitance(1))
 	if !near(1/math.Sqrt(lc), 299792458, 1e-9) {
 		t.Errorf("1/√(LC) = %v m/s", 1/math.Sqrt(lc))
 	}
@@ -150,15 +160,19 @@ func TestLoopsAndPairs(t *testing.T) {
 func TestImpedanceOfCircuit(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for range 500 {
-		e := winding.Equivalent{R: math.Pow(10, 6*r.Float64()), L: math.Pow(10, -9+4*r.Float64()), C: math.Pow(10, -13+3*r.Float64())}
+		e := winding.Equivalent{R: math.Pow(10, 6*r.Float64()), L: math.Pow(10, -9+4*r.Float64()),
+			C: math.Pow(10, -13+3*r.Float64())}
 		f := math.Pow(10, 2+4*r.Float64())
 		jw := complex(0, 2*math.Pi*f)
 		want := 1 / (1/(complex(e.R, 0)+jw*complex(e.L, 0)) + jw*complex(e.C, 0))
 		z := must[winding.Impedance](t)(e.Impedance(f))
-		if cmplx.Abs(z.Z-want) > 1e-12*cmplx.Abs(want) || math.Abs(z.Phase-cmplx.Phase(want)) > 1e-12 || math.Abs(z.Magnitude-(cmplx.Abs(want)/e.R-1)) > 1e-11*(1+cmplx.Abs(want)/e.R) {
+		if cmplx.Abs(z.Z-want) > 1e-12*cmplx.Abs(want) ||
+			math.Abs(z.Phase-cmplx.Phase(want)) > 1e-12 ||
+			math.Abs(z.Magnitude-(cmplx.Abs(want)/e.R-1)) > 1e-11*(1+cmplx.Abs(want)/e.R) {
 			t.Errorf("%+v at %v Hz: %+v, want %v", e, f, z, want)
 		}
-		if math.Abs(z.Resistance-(real(want)/e.R-1)) > 1e-11 || math.Abs(z.Reactance-imag(want)/e.R) > 1e-11*(1+math.Abs(z.Reactance)) {
+		if math.Abs(z.Resistance-(real(want)/e.R-1)) > 1e-11 ||
+			math.Abs(z.Reactance-imag(want)/e.R) > 1e-11*(1+math.Abs(z.Reactance)) {
 			t.Errorf("%+v at %v Hz: parts %+v", e, f, z)
 		}
 	}
@@ -189,7 +203,8 @@ func TestImpedanceOfLine(t *testing.T) {
 func TestFrequencyForError(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	for range 300 {
-		e := winding.Equivalent{R: math.Pow(10, 6*r.Float64()), L: math.Pow(10, -9+4*r.Float64()), C: math.Pow(10, -13+3*r.Float64())}
+		e := winding.Equivalent{R: math.Pow(10, 6*r.Float64()), L: math.Pow(10, -9+4*r.Float64()),
+			C: math.Pow(10, -13+3*r.Float64())}
 		limit := math.Pow(10, -5*r.Float64()) * 0.5
 		magnitude := func(f float64) float64 { return math.Abs(must[winding.Impedance](t)(e.Impedance(f)).Magnitude) }
 		phase := func(f float64) float64 { return math.Abs(must[winding.Impedance](t)(e.Impedance(f)).Phase) }
@@ -216,7 +231,8 @@ func TestFrequencyForError(t *testing.T) {
 
 func TestFrequencyUnreachable(t *testing.T) {
 	pure := winding.Equivalent{R: 100}
-	for name, f := range map[string]func(float64) (float64, error){"magnitude": pure.FrequencyForMagnitude, "phase": pure.FrequencyForPhase} {
+	for name, f := range map[string]func(float64) (float64,
+		error){"magnitude": pure.FrequencyForMagnitude, "phase": pure.FrequencyForPhase} {
 		if v, err := f(0.01); !errors.Is(err, winding.ErrUnreachable) || v != 0 {
 			t.Errorf("%s: %v, %v", name, v, err)
 		}

@@ -79,8 +79,10 @@ func TestPublishedAC(t *testing.T) {
 			continue // no printed value
 		}
 		p := uncertaintytest.Published{
-			Name: r.name(), Source: r.source, Place: tableNames[r.table] + ", " + r.inputs, Printed: r.printed, Exception: r.exception,
-			Provenance: map[string]uncertaintytest.Provenance{"seen": uncertaintytest.Seen, "memory": uncertaintytest.FromMemory}[r.known],
+			Name: r.name(), Source: r.source, Place: tableNames[r.table] + ", " + r.inputs,
+			Printed: r.printed, Exception: r.exception,
+			Provenance: map[string]uncertaintytest.Provenance{"seen": uncertaintytest.Seen,
+				"memory": uncertaintytest.FromMemory}[r.known],
 		}
 		p.Run(t, compute(t, r))
 	}
@@ -170,8 +172,10 @@ func TestPublishedTraps(t *testing.T) {
 		t.Run(r.name()+", "+trap.cause, func(t *testing.T) {
 			got := must[float64](t)(trap.right())
 			wrong := must[float64](t)(strconv.ParseFloat(r.recomputed, 64))
-			if agrees := must[bool](t)(uncertaintytest.Agrees(got, r.recomputed)); agrees || math.Abs(got/wrong-1) > trap.within {
-				t.Errorf("%v; %s has %s by a %s: expected another figure, within %v of it", got, r.source, r.recomputed, trap.cause, trap.within)
+			if agrees := must[bool](t)(uncertaintytest.Agrees(got, r.recomputed)); agrees ||
+				math.Abs(got/wrong-1) > trap.within {
+				t.Errorf("%v; %s has %s by a %s: expected another figure, within %v of it", got,
+					r.source, r.recomputed, trap.cause, trap.within)
 			}
 		})
 	}
@@ -227,7 +231,8 @@ func skinRow(t *testing.T, r row) float64 {
 func skinDiameterRow(t *testing.T, r row) float64 {
 	for name, rho := range map[string]float64{"copper": 1.724e-8, "manganin": 44e-8, "constantan": 49e-8} {
 		if strings.HasPrefix(r.inputs, name) {
-			return 100 * must[float64](t)(winding.SkinEffect{Resistivity: rho, Permeability: 1, Frequency: r.in["f"]}.DiameterForIncrease(0.01))
+			return 100 * must[float64](t)(winding.SkinEffect{Resistivity: rho, Permeability: 1,
+				Frequency: r.in["f"]}.DiameterForIncrease(0.01))
 		}
 	}
 	t.Fatalf("material of %s", r.inputs)
@@ -240,7 +245,8 @@ func pairRow(t *testing.T, r row) float64 {
 	case strings.HasPrefix(r.inputs, "per metre"):
 		return ok(winding.PairInductancePerMetre(d, wire, winding.LowFrequency))
 	case strings.Contains(r.inputs, "D/l term"):
-		return ok(winding.Pair{Length: l, Spacing: d, Diameter: wire, Internal: winding.LowFrequency}.HandbookInductance())
+		return ok(winding.Pair{Length: l, Spacing: d, Diameter: wire,
+			Internal: winding.LowFrequency}.HandbookInductance())
 	}
 	return ok(winding.Pair{Length: l, Spacing: d, Diameter: wire, Internal: winding.LowFrequency}.Inductance())
 }
@@ -254,7 +260,8 @@ func loopRow(t *testing.T, r row) float64 {
 }
 
 func rectangleRow(t *testing.T, r row) float64 {
-	return must[float64](t)(winding.Rectangle{A: r.in["a"], B: r.in["b"], Diameter: 2 * r.in["r"], Internal: winding.LowFrequency}.Inductance())
+	return must[float64](t)(winding.Rectangle{A: r.in["a"], B: r.in["b"], Diameter: 2 * r.in["r"],
+		Internal: winding.LowFrequency}.Inductance())
 }
 
 func solenoidRow(t *testing.T, r row) float64 {
@@ -338,7 +345,8 @@ func workedRow(t *testing.T, r row) float64 {
 // Ten-gauge copper at 100 kHz: measured ratio 3.74, of which theory for a wire alone explains 3.35 to 3.36
 // (row AW-13); the rest is the nearness of the return wire.
 func TestMeasuredSkinEffect(t *testing.T) {
-	x := must[float64](t)(winding.SkinEffect{Resistivity: 1 / 5.8e7, Permeability: 1, Frequency: 1e5}.Parameter(2.58818673e-3))
+	x := must[float64](t)(winding.SkinEffect{Resistivity: 1 / 5.8e7, Permeability: 1,
+		Frequency: 1e5}.Parameter(2.58818673e-3))
 	ratio := must[float64](t)(winding.ResistanceRatio(x))
 	if ratio < 3.34 || ratio > 3.365 {
 		t.Errorf("x = %v, ratio %v", x, ratio)
@@ -383,7 +391,8 @@ func TestPublishedPads(t *testing.T) {
 		{"with 588 Ω", "8.5100", must[winding.Trim](t)(winding.Padded(8.635, 588)).Value},
 	} {
 		uncertaintytest.Published{
-			Name: c.name, Source: "question and answer on an electronics site", Place: "8.635 Ω to be 8.5 Ω", Printed: c.printed, Provenance: uncertaintytest.Seen,
+			Name: c.name, Source: "question and answer on an electronics site",
+			Place: "8.635 Ω to be 8.5 Ω", Printed: c.printed, Provenance: uncertaintytest.Seen,
 		}.Run(t, c.got)
 	}
 }

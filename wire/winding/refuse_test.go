@@ -193,7 +193,8 @@ func refused(t *testing.T, name string, c call, i int, bad float64, want error) 
 func TestNoNaNOut(t *testing.T) {
 	for name, c := range calls() {
 		for i := range c.good {
-			for _, extreme := range []float64{1e-308, 1e-200, 1e-30, 1e30, 1e200, 1e308, math.SmallestNonzeroFloat64, math.MaxFloat64} {
+			for _, extreme := range []float64{1e-308, 1e-200, 1e-30, 1e30, 1e200, 1e308,
+				math.SmallestNonzeroFloat64, math.MaxFloat64} {
 				x := append([]float64(nil), c.good...)
 				x[i] = extreme
 				v, err := c.f(x)

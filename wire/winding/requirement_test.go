@@ -15,7 +15,8 @@ import (
 	"example.com/ohmwright/wire/winding"
 )
 
-var box = winding.Requirement{Ohms: 100, Former: winding.Cylinder(0.02, 0.04), Power: 0.5, MaxTimeConstant: 50e-9, MaxAlpha: 20e-6, Medium: 3}
+var box = winding.Requirement{Ohms: 100, Former: winding.Cylinder(0.02, 0.04), Power: 0.5,
+	MaxTimeConstant: 50e-9, MaxAlpha: 20e-6, Medium: 3}
 
 func TestPlansKeepTheirLimits(t *testing.T) {
 	for _, ohms := range []float64{1, 10, 100, 1000, 10000} {
@@ -25,7 +26,8 @@ func TestPlansKeepTheirLimits(t *testing.T) {
 		plans := must[[]winding.Plan](t)(r.Plans())
 		for _, p := range plans {
 			tau := must[float64](t)(p.TimeConstant())
-			if math.Abs(tau) > r.MaxTimeConstant || p.Rise > 40 || p.Build > 5e-3 || p.Width > 0.04*(1+1e-9) || p.Winding.Wire.Bare < 0.05e-3 ||
+			if math.Abs(tau) > r.MaxTimeConstant || p.Rise > 40 || p.Build > 5e-3 ||
+				p.Width > 0.04*(1+1e-9) || p.Winding.Wire.Bare < 0.05e-3 ||
 				math.Abs(p.Conductor.Material.Law.Alpha.Value) > 20e-6 || 10*p.Winding.Wire.Covered > 0.02 {
 				t.Errorf("%v Ω: %v: τ %v s, %v K, %+v", ohms, p, tau, p.Rise, p.Lay)
 			}
@@ -104,7 +106,8 @@ func TestPlansFollowTheRequirement(t *testing.T) {
 		t.Fatalf("%d plans", len(plans))
 	}
 	p := plans[0]
-	if p.Conductor.Material.Name != "spool 3" || p.Conductor.Gauge.System() != wire.American || p.Covering != wire.CoveringDoubleSilk ||
+	if p.Conductor.Material.Name != "spool 3" || p.Conductor.Gauge.System() != wire.American ||
+		p.Covering != wire.CoveringDoubleSilk ||
 		!near(p.Winding.Wire.Covered-p.Winding.Wire.Bare, 4.2*25.4e-6, 1e-9) || p.Winding.Wire.Permittivity != 3 {
 		t.Errorf("%v, %+v", p, p.Winding.Wire)
 	}
@@ -171,9 +174,11 @@ func TestPlansSayWhatIsGivenUp(t *testing.T) {
 func TestSkinEffectOfMaterials(t *testing.T) {
 	g := must[wire.Gauge](t)(wire.ParseGauge("1.25 mm"))
 	at := func(name string) float64 {
-		w := must[winding.Wire](t)(winding.NewWire(wire.Conductor{Material: found(name), Gauge: g}, wire.CoveringNone, 20))
+		w := must[winding.Wire](t)(winding.NewWire(wire.Conductor{Material: found(name), Gauge: g},
+			wire.CoveringNone, 20))
 		mu := max(w.Permeability, 1)
-		x := must[float64](t)(winding.SkinEffect{Resistivity: w.Resistivity, Permeability: mu, Frequency: 1000}.Parameter(w.Bare))
+		x := must[float64](t)(winding.SkinEffect{Resistivity: w.Resistivity, Permeability: mu,
+			Frequency: 1000}.Parameter(w.Bare))
 		return must[float64](t)(winding.ResistanceIncrease(x))
 	}
 	if iron := at("iron"); iron < 0.05 || iron > 0.2 {
@@ -187,12 +192,16 @@ func TestSkinEffectOfMaterials(t *testing.T) {
 		t.Errorf("the range of iron's permeability is %v to %v", iron.Low, iron.High)
 	}
 	// A resistor of it says the same.
-	w := must[winding.Wire](t)(winding.NewWire(wire.Conductor{Material: found("iron"), Gauge: g}, wire.CoveringGrade2, 20))
-	r := residuals(t, winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.03, 0.1), Wire: w, Turns: 10, Ohms: 0.15})
+	w := must[winding.Wire](t)(winding.NewWire(wire.Conductor{Material: found("iron"), Gauge: g},
+		wire.CoveringGrade2, 20))
+	r := residuals(t, winding.Winding{Construction: winding.BifilarWinding,
+		Former: winding.Cylinder(0.03, 0.1), Wire: w, Turns: 10, Ohms: 0.15})
 	if z := must[winding.Impedance](t)(r.Impedance(1000)); !near(z.Resistance, at("iron"), 0.02) {
 		t.Errorf("%v, wire alone %v", z.Resistance, at("iron"))
 	}
-	if _, err := winding.NewWire(wire.Conductor{Material: found("iron"), Gauge: must[wire.Gauge](t)(wire.Metric(0.02))}, wire.CoveringGrade2, 20); !errors.Is(err, wire.ErrNoGauge) {
+	if _, err := winding.NewWire(wire.Conductor{Material: found("iron"),
+		Gauge: must[wire.Gauge](t)(wire.Metric(0.02))}, wire.CoveringGrade2, 20); !errors.Is(err,
+		wire.ErrNoGauge) {
 		t.Error(err)
 	}
 }

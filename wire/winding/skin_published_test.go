@@ -37,7 +37,8 @@ func TestPublishedSkinDepthOfSteel(t *testing.T) {
 		{"aluminium, 300 K", 2.8e-8, 1, 5000, "1.2", ""},
 		{"aluminium, 300 K", 2.8e-8, 1, 200000, "0.19", ""},
 	} {
-		depth := must[float64](t)(winding.SkinEffect{Resistivity: r.resistivity, Permeability: r.permeability, Frequency: r.frequency}.Depth())
+		depth := must[float64](t)(winding.SkinEffect{Resistivity: r.resistivity,
+			Permeability: r.permeability, Frequency: r.frequency}.Depth())
 		uncertaintytest.Published{
 			Name:   fmt.Sprintf("%s, %g Hz", r.metal, r.frequency),
 			Source: "technical page on skin depth in steel, copper and aluminium", Place: "table of depths",

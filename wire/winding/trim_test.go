@@ -20,7 +20,8 @@ func TestPadAndLinkReachTheirTarget(t *testing.T) {
 	for range 500 {
 		target := math.Pow(10, -2+8*r.Float64())
 		high, low := target*(1+r.Float64()*0.1+1e-6), target*(1-r.Float64()*0.1-1e-6)
-		padded, linked := trim(winding.Padded(high, ok(winding.Pad(high, target)))), trim(winding.Linked(low, ok(winding.Link(low, target))))
+		padded, linked := trim(winding.Padded(high, ok(winding.Pad(high, target)))),
+			trim(winding.Linked(low, ok(winding.Link(low, target))))
 		if !near(padded.Value, target, 1e-14) || !near(linked.Value, target, 1e-14) {
 			t.Errorf("target %v: padded %v, linked %v", target, padded.Value, linked.Value)
 		}
@@ -40,7 +41,8 @@ func TestPadAndLinkReachTheirTarget(t *testing.T) {
 func TestRangesOfPadsAndLinks(t *testing.T) {
 	trim := must[winding.Trim](t)
 	pads, err := winding.PadRange(1001.2, 1000, 10e-6)
-	if err != nil || !near(trim(winding.Padded(1001.2, pads.Lower)).Value, 999.99, 1e-12) || !near(trim(winding.Padded(1001.2, pads.Upper)).Value, 1000.01, 1e-12) {
+	if err != nil || !near(trim(winding.Padded(1001.2, pads.Lower)).Value, 999.99, 1e-12) ||
+		!near(trim(winding.Padded(1001.2, pads.Upper)).Value, 1000.01, 1e-12) {
 		t.Errorf("pads %v, %v", pads, err)
 	}
 	links, err := winding.LinkRange(998.8, 1000, 10e-6)
@@ -57,16 +59,19 @@ func TestRangesOfPadsAndLinks(t *testing.T) {
 
 func TestPreferredTrims(t *testing.T) {
 	target := 1000.0
-	for _, s := range []winding.Series{winding.E3, winding.E6, winding.E12, winding.E24, winding.E48, winding.E96, winding.E192} {
+	for _, s := range []winding.Series{winding.E3, winding.E6, winding.E12, winding.E24,
+		winding.E48, winding.E96, winding.E192} {
 		pads := must[[]winding.Trim](t)(winding.Pads(1001.2, target, s))
 		links := must[[]winding.Trim](t)(winding.Links(998.8, target, s))
 		for _, trims := range [][]winding.Trim{pads, links} {
-			if len(trims) != 2 || math.Abs(trims[0].Value-target) > math.Abs(trims[1].Value-target) || (trims[0].Value-target)*(trims[1].Value-target) > 0 {
+			if len(trims) != 2 || math.Abs(trims[0].Value-target) > math.Abs(
+				trims[1].Value-target) || (trims[0].Value-target)*(trims[1].Value-target) > 0 {
 				t.Errorf("%v: %+v", s, trims)
 			}
 		}
 	}
-	if exact := must[[]winding.Trim](t)(winding.Links(990, 1000, winding.E24)); len(exact) != 1 || exact[0].Added != 10 {
+	if exact := must[[]winding.Trim](t)(winding.Links(990, 1000, winding.E24)); len(exact) != 1 ||
+		exact[0].Added != 10 {
 		t.Errorf("a preferred link: %+v", exact)
 	}
 }
@@ -123,13 +128,16 @@ func TestPublishedPreferredValues(t *testing.T) {
 		"1.0", "1.1", "1.2", "1.3", "1.5", "1.6", "1.8", "2.0", "2.2", "2.4", "2.7", "3.0",
 		"3.3", "3.6", "3.9", "4.3", "4.7", "5.1", "5.6", "6.2", "6.8", "7.5", "8.2", "9.1",
 	} {
-		uncertaintytest.Published{Name: "E24 " + printed, Source: "IEC 60063", Place: "series E24", Printed: printed, Provenance: uncertaintytest.CommonPractice}.Run(t, values[i])
+		uncertaintytest.Published{Name: "E24 " + printed, Source: "IEC 60063", Place: "series E24",
+			Printed: printed, Provenance: uncertaintytest.CommonPractice}.Run(t, values[i])
 	}
 	for i, printed := range map[int]string{1: "1.02", 19: "1.58", 67: "4.99", 95: "9.76"} {
-		p := uncertaintytest.Published{Name: "E96 " + printed, Source: "IEC 60063", Place: "series E96", Printed: printed, Provenance: uncertaintytest.CommonPractice}
+		p := uncertaintytest.Published{Name: "E96 " + printed, Source: "IEC 60063",
+			Place: "series E96", Printed: printed, Provenance: uncertaintytest.CommonPractice}
 		p.Run(t, slices.Collect(winding.E96.Values())[i])
 	}
-	p := uncertaintytest.Published{Name: "E192 9.20", Source: "IEC 60063", Place: "series E192", Printed: "9.20", Provenance: uncertaintytest.FromMemory}
+	p := uncertaintytest.Published{Name: "E192 9.20", Source: "IEC 60063", Place: "series E192",
+		Printed: "9.20", Provenance: uncertaintytest.FromMemory}
 	p.Run(t, slices.Collect(winding.E192.Values())[185])
 }
 

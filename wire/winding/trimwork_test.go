@@ -37,7 +37,9 @@ func TestPowerOfThePair(t *testing.T) {
 // The drift is that of the two resistances, worked out apart.
 func TestDriftOfThePair(t *testing.T) {
 	wire, film := thermal.NewLaw(20, 4e-6, -0.6e-6), thermal.NewLaw(25, 100e-6, 0)
-	for _, trim := range []winding.Trim{must[winding.Trim](t)(winding.Padded(1003, 330e3)), must[winding.Trim](t)(winding.Linked(990, 10)), must[winding.Trim](t)(winding.Padded(100, 100))} {
+	for _, trim := range []winding.Trim{must[winding.Trim](t)(winding.Padded(1003, 330e3)),
+		must[winding.Trim](t)(winding.Linked(990, 10)),
+		must[winding.Trim](t)(winding.Padded(100, 100))} {
 		for _, to := range []float64{-10, 20, 23, 80} {
 			at := func(r float64, l thermal.Law) float64 { return must[float64](t)(l.Correct(r, 20, to)) }
 			a, b := at(trim.Part, wire), at(trim.Added, film)
@@ -58,7 +60,8 @@ func TestDriftOfThePair(t *testing.T) {
 	if _, err := (winding.Trim{}).Drift(wire, film, 20, 30); !errors.Is(err, winding.ErrDomain) {
 		t.Error(err)
 	}
-	if _, err := must[winding.Trim](t)(winding.Padded(1, 1)).Drift(wire, film, 20, math.NaN()); !errors.Is(err, thermal.ErrNotFinite) {
+	if _, err := must[winding.Trim](t)(winding.Padded(1, 1)).Drift(wire, film, 20,
+		math.NaN()); !errors.Is(err, thermal.ErrNotFinite) {
 		t.Error(err)
 	}
 }
@@ -98,7 +101,8 @@ func TestAgreementTemperature(t *testing.T) {
 			t.Errorf("%s: %v °C, %v", name, got, err)
 		}
 	}
-	if _, err := winding.AgreementTemperature(winding.Sample{}, winding.Sample{Ohms: 1}); !errors.Is(err, winding.ErrDomain) {
+	if _, err := winding.AgreementTemperature(winding.Sample{},
+		winding.Sample{Ohms: 1}); !errors.Is(err, winding.ErrDomain) {
 		t.Error(err)
 	}
 }
@@ -137,7 +141,8 @@ func TestOrderOfWork(t *testing.T) {
 					t.Errorf("%s: %+v", name, s)
 				}
 			case winding.TrimFine:
-				if !near(s.Aim, s.Pad.Value, 0) || math.Abs(s.Aim/100-1) > 1e-4 || !near(s.PadPower, 0.5*s.Pad.Share, 1e-12) {
+				if !near(s.Aim, s.Pad.Value, 0) || math.Abs(s.Aim/100-1) > 1e-4 ||
+					!near(s.PadPower, 0.5*s.Pad.Share, 1e-12) {
 					t.Errorf("%s: %+v", name, s)
 				}
 			}

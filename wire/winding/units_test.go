@@ -58,7 +58,8 @@ func TestUnitsOfResults(t *testing.T) {
 		}
 	}
 	mm := uncertainty.Source{Name: "radius", Unit: "mm", Distribution: uncertainty.Normal(20, 0.1)}.Input()
-	if _, err := uncertainty.Evaluate(winding.LoopInductanceOf(mm, uncertainty.Exact(1), uncertainty.Exact(1))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
+	if _, err := uncertainty.Evaluate(winding.LoopInductanceOf(mm, uncertainty.Exact(1),
+		uncertainty.Exact(1))); !errors.Is(err, uncertainty.ErrUnitMismatch) {
 		t.Errorf("millimetres for metres: %v", err)
 	}
 }
@@ -150,7 +151,8 @@ func TestGradientsAgainstDifferences(t *testing.T) {
 				}
 			}
 			// The error of the difference: h² f'''/6, and rounding of f over h.
-			if slope := (y[1] - y[0]) / (2 * h); math.Abs(row.Sensitivity-slope) > 1e-7*math.Abs(slope)+1e-9*math.Abs(b.Estimate/c.x[i]) {
+			if slope := (y[1] - y[0]) / (2 * h); math.Abs(row.Sensitivity-slope) > 1e-7*math.Abs(
+				slope)+1e-9*math.Abs(b.Estimate/c.x[i]) {
 				t.Errorf("%s: derivative %d is %v; the difference %v", c.name, i, row.Sensitivity, slope)
 			}
 		}

@@ -24,7 +24,9 @@ func residuals(t *testing.T, w winding.Winding) winding.Residuals {
 func TestLoopsAgainstClosedForm(t *testing.T) {
 	for _, n := range []float64{1, 2, 10, 28.5, 100} {
 		r := residuals(t, winding.Winding{Former: winding.Cylinder(0.02, 0.1), Wire: enamelled, Turns: n, Ohms: 10})
-		want := must[float64](t)(winding.Solenoid{Turns: n, Radius: 0.01018, Pitch: 0.36e-3, Diameter: 0.32e-3}.Inductance()) + winding.MagneticConstant*axialTube(n*0.36e-3, 0.01018)
+		want := must[float64](t)(winding.Solenoid{Turns: n, Radius: 0.01018, Pitch: 0.36e-3,
+			Diameter: 0.32e-3}.Inductance()) + winding.MagneticConstant*axialTube(n*0.36e-3,
+			0.01018)
 		if !near(r.L, want, 2e-4) {
 			t.Errorf("%v turns: loops %v H, closed form %v H", n, r.L, want)
 		}
@@ -36,9 +38,13 @@ func TestLoopsAgainstClosedForm(t *testing.T) {
 func TestBifilarAgainstIsolatedPair(t *testing.T) {
 	last := 1.0
 	for _, n := range []float64{2, 10, 28, 100} {
-		r := residuals(t, winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.02, 0.1), Wire: enamelled, Turns: n, Ohms: 10, Medium: winding.EnamelPermittivity})
-		pair := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.36e-3, Diameter: 0.32e-3, Internal: 1}.Inductance())
-		c := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.36e-3, Diameter: 0.32e-3}.Capacitance(winding.EnamelPermittivity)) / 3
+		r := residuals(t, winding.Winding{Construction: winding.BifilarWinding,
+			Former: winding.Cylinder(0.02, 0.1), Wire: enamelled, Turns: n, Ohms: 10,
+			Medium: winding.EnamelPermittivity})
+		pair := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.36e-3,
+			Diameter: 0.32e-3, Internal: 1}.Inductance())
+		c := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.36e-3,
+			Diameter: 0.32e-3}.Capacitance(winding.EnamelPermittivity)) / 3
 		if pair/r.L < last || r.C/c < 1.1 || r.C/c > 1.9 {
 			t.Errorf("%v turns: %v H against %v, %v F against %v", n, r.L, pair, r.C, c)
 		}
@@ -50,7 +56,8 @@ func TestBifilarAgainstIsolatedPair(t *testing.T) {
 		Construction: winding.BifilarWinding, Former: winding.Cylinder(0.5, 0.1), Wire: enamelled, Turns: 1, Ohms: 10,
 		Medium: winding.EnamelPermittivity,
 	})
-	pair := must[float64](t)(winding.Pair{Length: one.WireLength / 2, Spacing: 0.36e-3, Diameter: 0.32e-3, Internal: 1}.Inductance())
+	pair := must[float64](t)(winding.Pair{Length: one.WireLength / 2, Spacing: 0.36e-3,
+		Diameter: 0.32e-3, Internal: 1}.Inductance())
 	if !near(one.L, pair, 5e-3) {
 		t.Errorf("one pair %v H, straight %v H", one.L, pair)
 	}
@@ -60,11 +67,13 @@ func TestBifilarAgainstIsolatedPair(t *testing.T) {
 // falls from the whole voltage to nothing, and a third of it counts.
 func TestFoldCountsThird(t *testing.T) {
 	w := winding.Winding{
-		Construction: winding.BifilarWinding, Former: winding.Cylinder(0.1, 0.2), Wire: winding.Wire{Bare: 0.32e-3, Covered: 0.32e-3},
+		Construction: winding.BifilarWinding, Former: winding.Cylinder(0.1, 0.2),
+		Wire:  winding.Wire{Bare: 0.32e-3, Covered: 0.32e-3},
 		Turns: 4, Pitch: 40e-3, Spacing: 0.64e-3, Ohms: 10,
 	}
 	r := residuals(t, w)
-	if want := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.64e-3, Diameter: 0.32e-3}.Capacitance(1)) / 3; !near(r.C, want, 0.05) {
+	if want := must[float64](t)(winding.Pair{Length: r.WireLength / 2, Spacing: 0.64e-3,
+		Diameter: 0.32e-3}.Capacitance(1)) / 3; !near(r.C, want, 0.05) {
 		t.Errorf("%v F, want %v", r.C, want)
 	}
 }
@@ -82,7 +91,8 @@ func TestWithWireInverts(t *testing.T) {
 		if !near(back.Turns, 25.25, 1e-9) || r.Turns != 25.25 || !near(r.R, 10, 0) {
 			t.Errorf("%v: %v turns, %+v", c, back.Turns, r.Lay)
 		}
-		if math.Abs(r.L) > 30e-6 || r.L <= 0 || r.C <= 0 || r.C > 1e-9 || r.InductanceWithin <= 0 || r.CapacitanceWithin <= 0 {
+		if math.Abs(r.L) > 30e-6 || r.L <= 0 || r.C <= 0 || r.C > 1e-9 || r.InductanceWithin <= 0 ||
+			r.CapacitanceWithin <= 0 {
 			t.Errorf("%v: %+v", c, r)
 		}
 	}
@@ -107,7 +117,8 @@ func TestPartsOfTurns(t *testing.T) {
 
 // Iron wire has its own inductance inside.
 func TestPermeableWire(t *testing.T) {
-	w := winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.02, 0.03), Wire: enamelled, Turns: 10, Ohms: 10}
+	w := winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.02, 0.03),
+		Wire: enamelled, Turns: 10, Ohms: 10}
 	plain := residuals(t, w)
 	w.Wire.Permeability = 100
 	iron := residuals(t, w)
@@ -117,13 +128,15 @@ func TestPermeableWire(t *testing.T) {
 }
 
 func TestResidualsAtFrequency(t *testing.T) {
-	w := winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.02, 0.03), Wire: enamelled, Turns: 10, Ohms: 1}
+	w := winding.Winding{Construction: winding.BifilarWinding, Former: winding.Cylinder(0.02, 0.03),
+		Wire: enamelled, Turns: 10, Ohms: 1}
 	w.Wire.Resistivity = 1.7e-8
 	r := residuals(t, w)
 	for _, f := range []float64{1e3, 1e5} {
 		z := must[winding.Impedance](t)(r.Impedance(f))
 		line := must[winding.Impedance](t)(winding.Line{R: r.R, L: r.L, C: 3 * r.C}.Impedance(f))
-		x := must[float64](t)(winding.SkinEffect{Resistivity: 1.7e-8, Permeability: 1, Frequency: f}.Parameter(enamelled.Bare))
+		x := must[float64](t)(winding.SkinEffect{Resistivity: 1.7e-8, Permeability: 1,
+			Frequency: f}.Parameter(enamelled.Bare))
 		skin := must[float64](t)(winding.ResistanceIncrease(x))
 		if !near(z.Resistance-line.Resistance, skin, 0.01) || !near(real(z.Z), 1+z.Resistance, 1e-12) {
 			t.Errorf("%v Hz: %v more than the line's, skin effect %v", f, z.Resistance-line.Resistance, skin)
@@ -177,11 +190,13 @@ func TestRefusesWhatCannotBeWound(t *testing.T) {
 		if w.Ohms == 0 {
 			w.Ohms = 10
 		}
-		if _, err := w.Residuals(); err == nil || !strings.Contains(err.Error(), want) || !errors.Is(err, winding.ErrDomain) {
+		if _, err := w.Residuals(); err == nil || !strings.Contains(err.Error(), want) ||
+			!errors.Is(err, winding.ErrDomain) {
 			t.Errorf("%q: %v", want, err)
 		}
 	}
-	if _, err := (winding.Winding{Former: rod, Wire: enamelled, Ohms: 1}).WithWire(1e6); err == nil || !strings.Contains(err.Error(), "200 layers") {
+	if _, err := (winding.Winding{Former: rod, Wire: enamelled, Ohms: 1}).WithWire(
+		1e6); err == nil || !strings.Contains(err.Error(), "200 layers") {
 		t.Errorf("a million metres: %v", err)
 	}
 	if _, err := (winding.Circles{Radius1: 1, Radius2: 1}).MutualInductance(); !errors.Is(err, winding.ErrDomain) {
@@ -189,7 +204,8 @@ func TestRefusesWhatCannotBeWound(t *testing.T) {
 	}
 	// The inductance goes with the size, at every size.
 	small := must[float64](t)(winding.Circles{Radius1: 1, Radius2: 0.5, Distance: 0.25}.MutualInductance())
-	large := must[float64](t)(winding.Circles{Radius1: 0x1p1000, Radius2: 0x1p999, Distance: 0x1p998}.MutualInductance())
+	large := must[float64](t)(winding.Circles{Radius1: 0x1p1000, Radius2: 0x1p999,
+		Distance: 0x1p998}.MutualInductance())
 	if large != small*0x1p1000 {
 		t.Errorf("circles of 2¹⁰⁰⁰ m: %v; of 1 m: %v", large, small)
 	}

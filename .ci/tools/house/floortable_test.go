@@ -29,7 +29,8 @@ func TestFloorTable(t *testing.T) {
 		"other order": {row("wire", "uncertainty"), false},
 		"no section":  {"# p\n", false},
 	} {
-		findings, err := floorTable(fstest.MapFS{"wire/a.go": {}, "uncertainty/a.go": {}, "thermal/testdata/a.go": {}, "README.md": {Data: []byte(c.page)}})
+		findings, err := floorTable(fstest.MapFS{"wire/a.go": {}, "uncertainty/a.go": {},
+			"thermal/testdata/a.go": {}, "README.md": {Data: []byte(c.page)}})
 		if err != nil || (len(findings) == 0) != c.clean {
 			t.Errorf("%s: findings %q, error %v; clean %v expected", name, findings, err, c.clean)
 		}

@@ -18,7 +18,8 @@ func TestGoroutines(t *testing.T) {
 		t.Fatal(err)
 	}
 	const end = " does not say whether several goroutines may use one at once"
-	if want := []string{"decade/fault/a.go:6: the comment of C" + end, "decade/fault/a.go:11: the comment of E" + end}; !slices.Equal(got, want) {
+	if want := []string{"decade/fault/a.go:6: the comment of C" + end,
+		"decade/fault/a.go:11: the comment of E" + end}; !slices.Equal(got, want) {
 		t.Errorf("%q; want %q", got, want)
 	}
 }

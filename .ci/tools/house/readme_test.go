@@ -12,7 +12,8 @@ import (
 func TestReadme(t *testing.T) {
 	const test = "package decade_test\n\nfunc Example_readme() {\n\tfmt.Println(1)\n\tf()\n\t// Output:\n\t// 1\n\t//\n\t// x  y\n}\n"
 	page := func(program, output string) string {
-		return "# name\n```go\npackage main\n\nfunc main() {\n" + program + "}\n```\nprints\n```text\n" + output + "```\n"
+		return "# name\n```go\npackage main\n\nfunc main() {\n" + program +
+			"}\n```\nprints\n```text\n" + output + "```\n"
 	}
 	const program, output = "\tfmt.Println(1)\n\tf()\n", "1\n\nx  y\n"
 	for name, c := range map[string]struct {

@@ -12,7 +12,8 @@ import (
 func TestWording(t *testing.T) {
 	const phrase = "tells" + " whether"
 	tree := fstest.MapFS{
-		"wire/a.go":         {Data: []byte("// A reports whether.\n\n// B " + phrase + " it is so.\n// c tells\n\t// whether.\n")},
+		"wire/a.go": {Data: []byte("// A reports whether.\n\n// B " + phrase +
+			" it is so.\n// c tells\n\t// whether.\n")},
 		"wire/testdata/x":   {Data: []byte(phrase)},
 		"README.md":         {Data: []byte("It cannot tell whether.\nIt\n" + phrase + "\n")},
 		".ci/run":           {Data: []byte("# it tells\n# whether\n")},

@@ -54,7 +54,8 @@ func TestGroups(t *testing.T) {
 	s.Add([]int{0, 1, 2})
 	open := s.Undetermined()
 	linked, missing := s.Groups(open)
-	if !slices.Equal(open, []int{1, 2, 3, 4}) || len(linked) != 1 || !slices.Equal(linked[0], []int{1, 2}) || !slices.Equal(missing, []int{3, 4}) {
+	if !slices.Equal(open, []int{1, 2, 3, 4}) || len(linked) != 1 ||
+		!slices.Equal(linked[0], []int{1, 2}) || !slices.Equal(missing, []int{3, 4}) {
 		t.Errorf("undetermined %v, linked %v, missing %v", open, linked, missing)
 	}
 }
@@ -78,6 +79,7 @@ func TestUnknowns(t *testing.T) {
 		t.Errorf("names %q", got)
 	}
 	if u.Nominal(0) != 0.02 || u.Nominal(1) != 10 || u.Nominal(6) != 5 || len(u.Singles()) != 13 {
-		t.Errorf("nominal %v, %v, %v; %d settings of one dial", u.Nominal(0), u.Nominal(1), u.Nominal(6), len(u.Singles()))
+		t.Errorf("nominal %v, %v, %v; %d settings of one dial", u.Nominal(0), u.Nominal(1),
+			u.Nominal(6), len(u.Singles()))
 	}
 }

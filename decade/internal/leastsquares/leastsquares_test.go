@@ -76,7 +76,8 @@ func TestAgainstNormalEquations(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if fall := s.ChiSquared - h.Solve(y).ChiSquared; math.Abs(fall-s.Statistic[i]*s.Statistic[i]) > 1e-8*(1+s.ChiSquared) {
+			if fall := s.ChiSquared - h.Solve(y).ChiSquared; math.Abs(
+				fall-s.Statistic[i]*s.Statistic[i]) > 1e-8*(1+s.ChiSquared) {
 				t.Errorf("reading %d: statistic² %v, chi-squared falls by %v", i, s.Statistic[i]*s.Statistic[i], fall)
 			}
 		}

@@ -181,7 +181,8 @@ func TestTriangleRefuses(t *testing.T) {
 		if s.own(&tri, make([]float64, columns), make([]float64, columns*columns)) {
 			t.Errorf("columns %d and %d alike, of\n%.3g", a, b, mat.Formatted(s.a))
 		}
-		if few := scattered(rnd, 5+columns, 6+columns, filled); few.own(&tri, make([]float64, 6+columns), make([]float64, (6+columns)*(6+columns))) {
+		if few := scattered(rnd, 5+columns, 6+columns, filled); few.own(&tri,
+			make([]float64, 6+columns), make([]float64, (6+columns)*(6+columns))) {
 			t.Errorf("fewer rows than columns:\n%.3g", mat.Formatted(few.a))
 		}
 	}

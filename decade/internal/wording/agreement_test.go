@@ -15,7 +15,8 @@ func TestPublishedOnePerCentPoint(t *testing.T) {
 	for dof, printed := range map[int]string{5: "0.554", 10: "2.558", 20: "8.260", 50: "29.707"} {
 		uncertaintytest.Published{
 			Name: fmt.Sprint("lower 1 % point, ", dof), Source: "NIST/SEMATECH e-Handbook of Statistical Methods",
-			Place: "1.3.6.7.4, critical values of the chi-square distribution", Printed: printed, Provenance: uncertaintytest.FromMemory,
+			Place: "1.3.6.7.4, critical values of the chi-square distribution", Printed: printed,
+			Provenance: uncertaintytest.FromMemory,
 		}.Run(t, onePerCentPoint(dof))
 	}
 }
@@ -30,7 +31,9 @@ func TestAgreeTooWell(t *testing.T) {
 			t.Errorf("chi-squared %v, %d degrees of freedom: %v, want %v", c.chi, c.dof, got, c.want)
 		}
 	}
-	const want = "the readings agree better than their uncertainties: chi-squared 0.5 with 5 degrees of freedom, below its 1 % point. Limits, noise or contact are stated too large, or readings are not independent."
+	const want = "the readings agree better than their uncertainties: chi-squared 0.5 with 5 " +
+		"degrees of freedom, below its 1 % point. Limits, noise or contact are stated too large, " +
+		"or readings are not independent."
 	if got := TooWell("the readings", 0.5, 5); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

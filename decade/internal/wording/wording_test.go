@@ -33,7 +33,8 @@ func TestNamesOfManySettings(t *testing.T) {
 // Eight words are listed, of more the first seven.
 func TestShort(t *testing.T) {
 	words := strings.Fields("a b c d e f g h i j")
-	for n, want := range map[int]string{2: "a, b", 8: "a, b, c, d, e, f, g, h", 9: "a, b, c, d, e, f, g, 2 more", 10: "a, b, c, d, e, f, g, 3 more"} {
+	for n, want := range map[int]string{2: "a, b", 8: "a, b, c, d, e, f, g, h",
+		9: "a, b, c, d, e, f, g, 2 more", 10: "a, b, c, d, e, f, g, 3 more"} {
 		if got := Short(words[:n]); got != want {
 			t.Errorf("%d words: %q; want %q", n, got, want)
 		}
@@ -62,7 +63,8 @@ func TestNumbers(t *testing.T) {
 			t.Errorf("%q; want %q", got, want)
 		}
 	}
-	for x, want := range map[float64]string{0.0123: "+0.0123", -0.0123: "-0.0123", 1e-6: "0.0000", -1e-6: "0.0000", 0: "0.0000"} {
+	for x, want := range map[float64]string{0.0123: "+0.0123", -0.0123: "-0.0123", 1e-6: "0.0000",
+		-1e-6: "0.0000", 0: "0.0000"} {
 		if e, u := SignedPair(x, 0.0045); e != want || u != "0.0045" {
 			t.Errorf("%v: %q, %q; want %q", x, e, u, want)
 		}

@@ -110,7 +110,8 @@ func model() uncertainty.Quantity {
 	e := uncertainty.Input("e", uncertainty.Arcsine(1, 0.02))
 	f := uncertainty.Input("f", uncertainty.TypeA(3.001, 3.004, 2.998, 3.002, 3.0))
 	g := uncertainty.Input("g", uncertainty.Trapezoidal(1, 0.03, 0.4))
-	y, err := uncertainty.Formula("exp(a/9) + log(b+c) + sin(d)*cos(e) + tan(d)/atan(f) + asin(d) - acos(d/2) + pow(c, d) + sqrt(g) + pow(a, 3)", a, b, c, d, e, f, g)
+	y, err := uncertainty.Formula("exp(a/9) + log(b+c) + sin(d)*cos(e) + tan(d)/atan(f) + "+
+		"asin(d) - acos(d/2) + pow(c, d) + sqrt(g) + pow(a, 3)", a, b, c, d, e, f, g)
 	if err != nil {
 		panic(err)
 	}
@@ -192,9 +193,10 @@ func sensors(r *results) {
 
 // reports are of an invented box of five dials whose readings stray.
 func reports(r *results) {
-	box, err := decade.New(decade.Spec{Residual: 0.01, ResidualTolerance: 0.003, Contact: 0.0005, Decades: []decade.Decade{
-		{Step: 1000, Tolerance: 0.0002}, {Step: 100, Tolerance: 0.0005}, {Step: 10, Tolerance: 0.001}, {Step: 1, Tolerance: 0.005},
-	}})
+	box, err := decade.New(decade.Spec{Residual: 0.01, ResidualTolerance: 0.003, Contact: 0.0005,
+		Decades: []decade.Decade{
+			{Step: 1000, Tolerance: 0.0002}, {Step: 100, Tolerance: 0.0005}, {Step: 10, Tolerance: 0.001}, {Step: 1, Tolerance: 0.005},
+		}})
 	if err != nil {
 		r.t.Fatal(err)
 	}
@@ -219,7 +221,8 @@ func reports(r *results) {
 	for _, row := range report.Rows { // the numbers alone: what is said about them may change
 		e := row.Expanded
 		sum := uint64(0)
-		for _, v := range []float64{row.Measured.Estimate(), row.Deviation.Estimate(), e.K, e.U, e.Lower, e.Upper, row.Limits.Lower, row.Probability, row.UncertaintyRatio} {
+		for _, v := range []float64{row.Measured.Estimate(), row.Deviation.Estimate(), e.K, e.U,
+			e.Lower, e.Upper, row.Limits.Lower, row.Probability, row.UncertaintyRatio} {
 			sum = sum*31 + math.Float64bits(v)
 		}
 		fmt.Fprintf(&r.lines, "row %v %016x\n", row.Setting, sum)

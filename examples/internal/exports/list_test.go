@@ -34,7 +34,9 @@ func list(t *testing.T, root string) listing {
 			return err
 		}
 		name := d.Name()
-		if dir != root && (strings.HasPrefix(name, ".") || slices.Contains([]string{"testdata", "internal", "examples", "uncertaintytest"}, name)) {
+		if dir != root && (strings.HasPrefix(name, ".") ||
+			slices.Contains([]string{"testdata", "internal", "examples", "uncertaintytest"},
+				name)) {
 			return filepath.SkipDir
 		}
 		p, err := build.ImportDir(dir, 0)
@@ -56,7 +58,8 @@ func list(t *testing.T, root string) listing {
 func (l *listing) add(p *build.Package, importPath string) error {
 	l.imports = append(l.imports, fmt.Sprintf("%s %q", p.Name, importPath))
 	for _, name := range p.GoFiles {
-		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution|parser.ParseComments)
+		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, name), nil,
+			parser.SkipObjectResolution|parser.ParseComments)
 		if err != nil {
 			return err
 		}

@@ -33,7 +33,8 @@ func seeds(g *generator) {
 	}
 	box, err := decade.ReadBox(open("box.json"))
 	add(box, err)
-	odd, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1e15}, {Step: 7.5, Positions: 255}, {Step: 0.001, ElementPower: 0.5}}})
+	odd, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1e15},
+		{Step: 7.5, Positions: 255}, {Step: 0.001, ElementPower: 0.5}}})
 	add(odd, err)
 	meter, err := verify.ReadMeter(open("meter.json"))
 	add(meter, err)
@@ -52,7 +53,9 @@ func seeds(g *generator) {
 		add(calibrate.NewDrift(box, calibration))
 	}
 	add(uncertainty.ReadModel(open("model.json")))
-	for _, d := range []uncertainty.Distribution{uncertainty.Normal(100, 0.1), uncertainty.Rectangular(0, 1), uncertainty.TypeA(1, 2, 3), uncertainty.StudentT(1, 0.1, 3)} {
+	for _, d := range []uncertainty.Distribution{uncertainty.Normal(100, 0.1),
+		uncertainty.Rectangular(0, 1), uncertainty.TypeA(1, 2, 3),
+		uncertainty.StudentT(1, 0.1, 3)} {
 		add(d, nil)
 		add(uncertainty.Input("x", d), nil)
 	}

@@ -26,7 +26,8 @@ var hostile = []float64{
 }
 
 var (
-	hostileInts  = []int64{0, 1, -1, 2, 3, 5, 10, 17, 100, 1000, math.MaxInt32, math.MinInt32, math.MaxInt64, math.MinInt64, 1 << 40}
+	hostileInts = []int64{0, 1, -1, 2, 3, 5, 10, 17, 100, 1000, math.MaxInt32, math.MinInt32,
+		math.MaxInt64, math.MinInt64, 1 << 40}
 	hostileTexts = []string{
 		"", " ", "0", "1", "NaN", "1e400", "-Inf", "x", "\x00", "\xff\xfe", "Ω", "ohm", "R + 1", "a*b", "((((", "1,5", "20 °C", "100 Ω",
 		"1-2-3", "0-0-0", "{", "[]", "null", "{\"name\":1}", "copper", "×100", strings.Repeat("9", 400), strings.Repeat("(", 3000), "a\nb", "0,1\n2,3\n",
@@ -43,7 +44,8 @@ type generator struct {
 }
 
 func newGenerator(seed uint64, files ...string) *generator {
-	g := &generator{r: rand.New(rand.NewPCG(seed, 0)), pools: map[reflect.Type][]reflect.Value{}, texts: hostileTexts, until: time.Second}
+	g := &generator{r: rand.New(rand.NewPCG(seed, 0)), pools: map[reflect.Type][]reflect.Value{},
+		texts: hostileTexts, until: time.Second}
 	for _, f := range files {
 		if text, err := os.ReadFile(f); err == nil {
 			g.texts = append(g.texts, string(text))

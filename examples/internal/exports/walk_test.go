@@ -269,7 +269,8 @@ func (w *walker) panicked(c *call, args []reflect.Value, p any, stack []byte) {
 		if strings.HasPrefix(line, "panic(") {
 			after = true
 		}
-		if after && strings.HasPrefix(line, "\t") && strings.Contains(line, "ohmwright") || after && strings.Contains(line, "/wt/") {
+		if after && strings.HasPrefix(line, "\t") && strings.Contains(line, "ohmwright") ||
+			after && strings.Contains(line, "/wt/") {
 			where = strings.TrimSpace(line)
 			break
 		}
@@ -411,7 +412,8 @@ func find(v reflect.Value, depth int, is func(float64) bool, skip func(reflect.V
 			return false
 		}
 		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() && !none[v.Type().String()+"."+f.Name] && find(v.Field(i), depth+1, is, skip) {
+			if f := v.Type().Field(i); f.IsExported() && !none[v.Type().String()+"."+f.Name] &&
+				find(v.Field(i), depth+1, is, skip) {
 				return true
 			}
 		}
@@ -431,7 +433,10 @@ func find(v reflect.Value, depth int, is func(float64) bool, skip func(reflect.V
 // has no error to return, they may come back.
 func anyNot(args []reflect.Value) bool {
 	return slices.ContainsFunc(args, func(v reflect.Value) bool {
-		return find(v, 0, func(x float64) bool { return math.IsNaN(x) || math.Abs(x) > 1e100 || x != 0 && math.Abs(x) < 1e-100 }, nil)
+		return find(v, 0, func(x float64) bool {
+			return math.IsNaN(x) || math.Abs(x) > 1e100 ||
+				x != 0 && math.Abs(x) < 1e-100
+		}, nil)
 	})
 }
 

@@ -58,7 +58,8 @@ func TestPublished(t *testing.T) {
 		{"voltage of ten days", "10.000097", days.Estimate}, {"its standard uncertainty in µV", "18", days.StandardUncertainty * 1e6},
 		{"its degrees of freedom", "9", days.DOF},
 	} {
-		uncertaintytest.Published{Name: c.name, Source: gum, Place: "H.5.2.5", Printed: c.printed, Provenance: uncertaintytest.FromMemory}.Run(t, c.got)
+		uncertaintytest.Published{Name: c.name, Source: gum, Place: "H.5.2.5", Printed: c.printed,
+			Provenance: uncertaintytest.FromMemory}.Run(t, c.got)
 	}
 	const supplement1, supplement2 = "JCGM 101:2008", "JCGM 102:2011"
 	for _, file := range []struct {
@@ -73,7 +74,8 @@ func TestPublished(t *testing.T) {
 			{"interval to first order, lower", "-96", linear.Expanded.Lower}, {"interval to first order, upper", "296", linear.Expanded.Upper},
 			{"u to second order", file.u, second.StandardUncertainty}, {"estimate by Monte Carlo", "150", o.Estimate},
 		} {
-			uncertaintytest.Published{Name: file.name + ", x1 = 0.010, " + c.name + ", in 1e-6", Source: supplement1, Place: file.place,
+			uncertaintytest.Published{Name: file.name + ", x1 = 0.010, " + c.name + ", in 1e-6",
+				Source: supplement1, Place: file.place,
 				Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got*1e6)
 		}
 	}
@@ -85,7 +87,9 @@ func TestPublished(t *testing.T) {
 		{"magnitude, law of propagation", "0.010", linear.Estimate}, {"its u", "0.010", linear.StandardUncertainty},
 		{"magnitude, Monte Carlo", "0.015", o.Estimate}, {"its u by Monte Carlo", "0.008", o.StandardUncertainty},
 	} {
-		uncertaintytest.Published{Name: c.name, Source: supplement2, Place: "9.3, table 6, x1 = 0.010", Printed: c.printed, Provenance: uncertaintytest.Seen}.Run(t, c.got)
+		uncertaintytest.Published{Name: c.name, Source: supplement2,
+			Place: "9.3, table 6, x1 = 0.010", Printed: c.printed,
+			Provenance: uncertaintytest.Seen}.Run(t, c.got)
 	}
 }
 

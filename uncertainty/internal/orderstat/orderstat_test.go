@@ -54,8 +54,9 @@ func TestSort(t *testing.T) {
 // short sort.
 func FuzzSort(f *testing.F) {
 	f.Add([]byte{}, uint16(0))
-	f.Add([]byte{0, 0, 0, 0, 0, 0, 0, 0x80, 0, 0, 0, 0, 0, 0, 0, 0}, uint16(300))                      // ±0
-	f.Add([]byte{1, 0, 0, 0, 0, 0, 0, 0, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xef, 0xff}, uint16(777)) // least and largest
+	f.Add([]byte{0, 0, 0, 0, 0, 0, 0, 0x80, 0, 0, 0, 0, 0, 0, 0, 0}, uint16(300)) // ±0
+	// Least and largest.
+	f.Add([]byte{1, 0, 0, 0, 0, 0, 0, 0, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xef, 0xff}, uint16(777))
 	f.Fuzz(func(t *testing.T, words []byte, n uint16) {
 		x := make([]float64, n%2048)
 		for i := range x {
@@ -96,7 +97,8 @@ func FuzzOutside(f *testing.F) {
 				wantHigh = append(wantHigh, v)
 			}
 		}
-		if l, h := outside(column, below, above, low, high); !sameBits(low[:l], wantLow) || !sameBits(high[:h], wantHigh) {
+		if l, h := outside(column, below, above, low, high); !sameBits(low[:l], wantLow) ||
+			!sameBits(high[:h], wantHigh) {
 			t.Fatalf("%v and %v, want %v and %v", low[:l], high[:h], wantLow, wantHigh)
 		}
 	})

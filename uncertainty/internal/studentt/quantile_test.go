@@ -41,7 +41,8 @@ func TestAgainstReference(t *testing.T) {
 			worst = max(worst, relative)
 		}
 		if !(relative <= studentError(nu)) {
-			t.Errorf("%s(%v, %v) = %v, want %v: relative error %.1e, promised %.0e", kind, p, nu, got, want, relative, studentError(nu))
+			t.Errorf("%s(%v, %v) = %v, want %v: relative error %.1e, promised %.0e", kind, p, nu,
+				got, want, relative, studentError(nu))
 		}
 	}
 	if rows != 30*(22+12) {

@@ -34,7 +34,8 @@ func irwinHall(z float64, n int) float64 {
 	x := z + float64(n)/2
 	sum := 0.0
 	for k := 0; float64(k) <= x && k <= n; k++ {
-		sum += math.Pow(-1, float64(k)) * math.Pow(x-float64(k), float64(n)) / math.Gamma(float64(k+1)) / math.Gamma(float64(n-k+1))
+		sum += math.Pow(-1, float64(k)) * math.Pow(x-float64(k),
+			float64(n)) / math.Gamma(float64(k+1)) / math.Gamma(float64(n-k+1))
 	}
 	return sum
 }
@@ -111,7 +112,8 @@ func TestLawAgainstClosedForms(t *testing.T) {
 
 // A sum of two rectangles is a trapezoid, one rectangle itself.
 func TestRectanglesAlone(t *testing.T) {
-	for _, terms := range [][]Term{{Rectangles(2, 0), Rectangles(0.5, 0)}, {Rectangles(2, 0.5)}, {Rectangles(2, 0)}, {Rectangles(1, 1)}} {
+	for _, terms := range [][]Term{{Rectangles(2, 0), Rectangles(0.5, 0)}, {Rectangles(2, 0.5)},
+		{Rectangles(2, 0)}, {Rectangles(1, 1)}} {
 		l, ok := New(terms...)
 		if !ok {
 			t.Fatal("no law")
@@ -151,7 +153,9 @@ func TestNoLaw(t *testing.T) {
 
 // Expectation and variance of known terms.
 func TestKnownMoments(t *testing.T) {
-	l, ok := New(Known(distuv.Gamma{Alpha: 3, Beta: 2}.Quantile, true), Known(distuv.Uniform{Min: 1, Max: 2}.Quantile, true), Known(distuv.Gamma{Alpha: 2, Beta: 1}.Quantile, false), Normal(0.3))
+	l, ok := New(Known(distuv.Gamma{Alpha: 3, Beta: 2}.Quantile, true),
+		Known(distuv.Uniform{Min: 1, Max: 2}.Quantile, true),
+		Known(distuv.Gamma{Alpha: 2, Beta: 1}.Quantile, false), Normal(0.3))
 	mean, variance := l.Known()
 	if !ok || math.Abs(mean-3) > 1e-9 || math.Abs(variance-(0.75+1./12)) > 1e-9 {
 		t.Errorf("%v, %v; want 3 and %v", mean, variance, 0.75+1./12)

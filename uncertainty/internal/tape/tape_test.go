@@ -94,7 +94,8 @@ func write(v []value, inputs int) *Tape {
 		case Linear:
 			at[i] = b.Linear(w.constant, []float64{2, -3, 4}, []Ref{at[w.x], at[w.y], Fixed(w.constant)}, readers)
 		case Call:
-			at[i] = b.Call(func(x []float64) float64 { return x[0] - x[1] + x[2] }, []Ref{at[w.x], at[w.y], Fixed(w.constant)}, readers)
+			at[i] = b.Call(func(x []float64) float64 { return x[0] - x[1] + x[2] },
+				[]Ref{at[w.x], at[w.y], Fixed(w.constant)}, readers)
 		default:
 			at[i] = b.Operation(w.op, ref(w.x, w.constant), ref(w.y, w.constant), readers)
 		}

@@ -178,7 +178,8 @@ func TestTableReproducesQuantiles(t *testing.T) {
 // Filling a column allocates nothing.
 func TestFillAllocations(t *testing.T) {
 	column := make([]float64, blockSize)
-	for name, s := range map[string]Sampler{"rectangle": Rectangle(0, 1), "normal": Normal(0, 1), "t": StudentT(0, 1, 4), "gamma": Gamma(2), "arcsine": Arcsine(0, 1)} {
+	for name, s := range map[string]Sampler{"rectangle": Rectangle(0, 1), "normal": Normal(0, 1),
+		"t": StudentT(0, 1, 4), "gamma": Gamma(2), "arcsine": Arcsine(0, 1)} {
 		g := BlockGenerator(1, 1, 1)
 		if n := testing.AllocsPerRun(20, func() { s.Fill(column, &g) }); n != 0 {
 			t.Errorf("%s: %v allocations, want none", name, n)

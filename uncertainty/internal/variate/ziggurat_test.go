@@ -16,13 +16,15 @@ import (
 func TestPublishedZiggurat(t *testing.T) {
 	z := unitNormal()
 	row := uncertaintytest.Published{
-		Source: "Marsaglia and Tsang, The Ziggurat Method for Generating Random Variables, Journal of Statistical Software 5 (2000), no. 8",
-		Place:  "section 3, 256 layers", Provenance: uncertaintytest.FromMemory,
+		Source: "Marsaglia and Tsang, The Ziggurat Method for Generating Random Variables, " +
+			"Journal of Statistical Software 5 (2000), no. 8",
+		Place: "section 3, 256 layers", Provenance: uncertaintytest.FromMemory,
 	}
 	row.Name, row.Printed = "radius", "3.6541528853610088"
 	row.Run(t, z.radius)
 	row.Name, row.Printed = "area", "0.00492867323399"
-	row.Exception = "the area that belongs to the printed radius is 0.0049286732339747 (radius times density, plus the tail by math.Erfc, agrees): the last two printed digits are off"
+	row.Exception = "the area that belongs to the printed radius is 0.0049286732339747 (radius " +
+		"times density, plus the tail by math.Erfc, agrees): the last two printed digits are off"
 	row.Run(t, z.x[0]*z.f[1])
 	area := z.radius*math.Exp(-z.radius*z.radius/2) + math.Sqrt(math.Pi/2)*math.Erfc(z.radius/math.Sqrt2)
 	if math.Abs(z.x[0]*z.f[1]/area-1) > 1e-13 {
@@ -59,7 +61,8 @@ func TestZigguratLayers(t *testing.T) {
 // Where the chord decides, it decides as the density does.
 func TestZigguratChords(t *testing.T) {
 	g := rand.New(rand.NewPCG(5, 6))
-	for name, z := range map[string]*ziggurat{"normal": unitNormal(), "t 1": studentZiggurat(1), "t 1.5": studentZiggurat(1.5), "t 4": studentZiggurat(4), "t 1000": studentZiggurat(1000)} {
+	for name, z := range map[string]*ziggurat{"normal": unitNormal(), "t 1": studentZiggurat(1),
+		"t 1.5": studentZiggurat(1.5), "t 4": studentZiggurat(4), "t 1000": studentZiggurat(1000)} {
 		asked := 0.0
 		for layer := 1; layer < layers; layer++ {
 			asked += z.sag[layer] / layers

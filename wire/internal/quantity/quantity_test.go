@@ -22,14 +22,17 @@ func root(x []float64) (float64, error) {
 }
 
 func TestOf(t *testing.T) {
-	b, err := uncertainty.Evaluate(quantity.Of(quantity.Function{Name: "root", Of: root}, uncertainty.Input("x", uncertainty.Normal(4, 0.1))))
+	b, err := uncertainty.Evaluate(quantity.Of(quantity.Function{Name: "root", Of: root},
+		uncertainty.Input("x", uncertainty.Normal(4, 0.1))))
 	if err != nil || b.Estimate != 2 || math.Abs(b.StandardUncertainty-0.025) > 1e-8 {
 		t.Errorf("root of 4(0.1): %v, %v", b, err)
 	}
-	if err := quantity.Of(quantity.Function{Name: "root", Of: root}, uncertainty.Exact(-1)).Err(); !errors.Is(err, errBelow) {
+	if err := quantity.Of(quantity.Function{Name: "root", Of: root},
+		uncertainty.Exact(-1)).Err(); !errors.Is(err, errBelow) {
 		t.Errorf("root of -1: %v", err)
 	}
-	if err := quantity.Of(quantity.Function{Name: "root", Of: root}, uncertainty.Quantity{}).Err(); !errors.Is(err, uncertainty.ErrNoQuantity) {
+	if err := quantity.Of(quantity.Function{Name: "root", Of: root},
+		uncertainty.Quantity{}).Err(); !errors.Is(err, uncertainty.ErrNoQuantity) {
 		t.Errorf("root of no quantity: %v", err)
 	}
 }

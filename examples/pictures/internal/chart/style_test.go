@@ -83,7 +83,8 @@ func TestTicks(t *testing.T) {
 	for _, test := range tests {
 		ticks := test.ticks.Ticks(test.low, test.high)
 		if got := labels(ticks); got != test.want || len(ticks) != test.all {
-			t.Errorf("from %v to %v: %q and %d ticks in all; want %q and %d", test.low, test.high, got, len(ticks), test.want, test.all)
+			t.Errorf("from %v to %v: %q and %d ticks in all; want %q and %d", test.low, test.high,
+				got, len(ticks), test.want, test.all)
 		}
 	}
 }
