@@ -13,9 +13,13 @@ import (
 // The program of the README: tolerance and residual of one setting, in the worst case
 // and statistically.
 func Example_readme() {
-	box, err := decade.New(decade.Spec{Name: "school box", Residual: 0.02, ResidualTolerance: 0.005,
+	box, err := decade.New(decade.Spec{
+		Name: "school box", Residual: 0.02, ResidualTolerance: 0.005,
 		Decades: []decade.Decade{
-			{Step: 1000, Tolerance: 0.001}, {Step: 100, Tolerance: 0.001}, {Step: 10, Tolerance: 0.001}, {Step: 1, Tolerance: 0.005}}})
+			{Step: 1000, Tolerance: 0.001}, {Step: 100, Tolerance: 0.001},
+			{Step: 10, Tolerance: 0.001}, {Step: 1, Tolerance: 0.005},
+		},
+	})
 	if err != nil {
 		panic(err)
 	}
