@@ -111,8 +111,8 @@ func (b *Box) At(positions ...int) (Setting, error) {
 	s := Setting{box: b}
 	if len(positions) != b.NumDecades() {
 		return Setting{}, &Error{Op: op, Name: "positions", Value: float64(len(positions)),
-			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each dial",
-				len(positions), b.NumDecades())}
+			Err: unit.Errorf(ErrPosition, "%s; expected %d, one for each dial",
+				unit.Counted(len(positions), "position", "positions"), b.NumDecades())}
 	}
 	for i, p := range positions {
 		if err := b.checkPosition(op, i, p); err != nil {

@@ -137,7 +137,8 @@ func (c Code) checkCode(missing []int) error {
 		}
 	}
 	if n := len(c.InCircuit); n < 2 || n > maxPosition+1 {
-		return unit.Errorf(ErrCode, "%d positions with 0; expected 2 to %d", n, maxPosition+1)
+		return unit.Errorf(ErrCode, "%s with 0; expected 2 to %d",
+			unit.Counted(n, "position", "positions"), maxPosition+1)
 	}
 	for p := range c.InCircuit {
 		// A position that the switch does not have needs no combination.
@@ -181,8 +182,8 @@ func (c Code) checkContacts() error {
 		return nil
 	}
 	if len(c.Contacts) != len(c.InCircuit) {
-		return unit.Errorf(ErrCode, "contacts for %d positions; expected %d, or none",
-			len(c.Contacts), len(c.InCircuit))
+		return unit.Errorf(ErrCode, "contacts for %s; expected %d, or none",
+			unit.Counted(len(c.Contacts), "position", "positions"), len(c.InCircuit))
 	}
 	for p, n := range c.Contacts {
 		if n < 0 || n > maxContacts {

@@ -89,12 +89,12 @@ func TestCodeRefuses(t *testing.T) {
 		{"weights without positions", decade.Code{Contacts: []int{1}}},
 		{"weight of element 2 is 0", decade.Code{Weights: []int{1, 0}, InCircuit: [][]int{nil, {1}}}},
 		{"256 elements", decade.Code{Weights: make([]int, 256), InCircuit: [][]int{nil, {1}}}},
-		{"1 positions with 0", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil}}},
+		{"1 position with 0", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil}}},
 		{"position 0: the weights of its elements add up to 1; expected 0", decade.Code{Weights: []int{1}, InCircuit: [][]int{{1}, {1}}}},
 		{"position 1: element 2; expected 1 to 1", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil, {2}}}},
 		{"position 2: element 1 twice", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil, {1}, {1, 1}}}},
 		{"position 2: the weights of its elements add up to 3; expected 2", decade.Code{Weights: []int{1, 2}, InCircuit: [][]int{nil, {1}, {1, 2}}}},
-		{"contacts for 1 positions; expected 2", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil, {1}}, Contacts: []int{1}}},
+		{"contacts for 1 position; expected 2", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil, {1}}, Contacts: []int{1}}},
 		{"position 1: -1 contacts", decade.Code{Weights: []int{1}, InCircuit: [][]int{nil, {1}}, Contacts: []int{1, -1}}},
 	} {
 		_, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 1, Code: c.code}}})

@@ -55,7 +55,7 @@ func TestEndsOfEnumerations(t *testing.T) {
 	}
 	short := bench()
 	short.Decades[0].Code = decade.Code{Weights: []int{1}, InCircuit: [][]int{nil}}
-	if _, err := decade.New(short); !errors.Is(err, decade.ErrCode) || !strings.Contains(err.Error(), "1 positions with 0; expected 2 to 256") {
+	if _, err := decade.New(short); !errors.Is(err, decade.ErrCode) || !strings.Contains(err.Error(), "1 position with 0; expected 2 to 256") {
 		t.Errorf("code of one position: %v; want ErrCode with the range", err)
 	}
 }

@@ -101,10 +101,14 @@ func (b *Box) ParseSetting(text string) (Setting, error) {
 	rest := hyphenated(text)
 	n := b.NumDecades()
 	// Counted first: a missing dial is then not reported as a strange position of the next one.
-	if got := strings.Count(rest, "-") + 1; got != n {
+	got := strings.Count(rest, "-") + 1
+	if strings.TrimSpace(text) == "" {
+		got = 0
+	}
+	if got != n {
 		return Setting{}, &Error{Op: op, Name: shortened(text), Value: float64(got),
-			Err: unit.Errorf(ErrSyntax, "%d positions; expected %d joined by \"-\", such as %v",
-				got, n, b.Zero())}
+			Err: unit.Errorf(ErrSyntax, "%s; expected %d joined by \"-\", such as %v",
+				unit.Counted(got, "position", "positions"), n, b.Zero())}
 	}
 	for i := range n {
 		digits, after, _ := strings.Cut(rest, "-")

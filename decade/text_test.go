@@ -37,7 +37,7 @@ func TestParseSettingRefuses(t *testing.T) {
 		text, contains string
 		err            error
 	}{
-		{"", `"": 1 positions; expected 5 joined by "-", such as 0-0-0-0-0`, decade.ErrSyntax},
+		{"", `"": 0 positions; expected 5 joined by "-", such as 0-0-0-0-0`, decade.ErrSyntax},
 		{"1-2-3", "3 positions; expected 5", decade.ErrSyntax},
 		{"1-2-3-4-5-6", "6 positions", decade.ErrSyntax},
 		{"0-0-0-0-", `dial ×0.1 Ω: ""; expected a whole number from 0 to 10`, decade.ErrSyntax},
@@ -49,7 +49,7 @@ func TestParseSettingRefuses(t *testing.T) {
 		{"0-0-0-0-11", "dial ×0.1 Ω: position 11; expected 0 to 10", decade.ErrPosition},
 		{"0-0-0-0-99999999999999999999", "position 999999999; expected 0 to 10", decade.ErrPosition},
 		{"1-1-0-0-0", "both on switch", decade.ErrSharedDials},
-		{strings.Repeat("1", 5000), "1 positions", decade.ErrSyntax},
+		{strings.Repeat("1", 5000), "1 position", decade.ErrSyntax},
 	} {
 		s, err := b.ParseSetting(c.text)
 		if s.IsValid() || !errors.Is(err, c.err) || !strings.Contains(err.Error(), c.contains) || len(err.Error()) > 300 {

@@ -96,8 +96,8 @@ func (d *Divider) checkPositions(op string, positions []int) error {
 	}
 	if len(positions) != len(d.Stages) {
 		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
-			Err: unit.Errorf(ErrPosition, "%d positions; expected %d, one for each stage",
-				len(positions), len(d.Stages))}
+			Err: unit.Errorf(ErrPosition, "%s; expected %d, one for each stage",
+				unit.Counted(len(positions), "position", "positions"), len(d.Stages))}
 	}
 	for k, p := range positions {
 		if p < 0 || p > d.highest(k) {

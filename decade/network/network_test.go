@@ -403,7 +403,7 @@ func TestNetworksRefuse(t *testing.T) {
 		"comparison":            {second(matched(10, 0).BuildUp(0)), "lastToSquare"},
 		"stages":                {second(network.NewDivider(0, 1)), "0; expected 1 to 16"},
 		"ohms":                  {second(network.NewDivider(3, -1)), "-1 Ω"},
-		"positions":             {second(d.Ratio(1)), "1 positions; expected 2"},
+		"positions":             {second(d.Ratio(1)), "1 position; expected 2"},
 		"position":              {second(d.Ratio(10, 0)), "position 10 of stage 1; expected 0 to 9"},
 		"position, output":      {second(d.OutputResistance(0, 11)), "position 11 of stage 2; expected 0 to 10"},
 		"position, nominal":     {second(d.Nominal(0, -1)), "position -1"},
