@@ -60,7 +60,7 @@ func (s *server) box(w http.ResponseWriter, r *http.Request) {
 	}
 	status := http.StatusOK
 	if err != nil {
-		page.Error, status = unit.Cause(err).Error(), http.StatusUnprocessableEntity
+		page.Error, status = unit.WithoutOp(err).Error(), http.StatusUnprocessableEntity
 	}
 	s.show(w, status, "boxPage", page)
 }
@@ -97,7 +97,7 @@ func (p *boxPage) inspection(r *http.Request) (*inspect.Inspection, error) {
 	}
 	in := new(inspect.Inspection)
 	if err := json.Unmarshal([]byte(p.State), in); err != nil {
-		return nil, fmt.Errorf("saved inspection: %w", unit.Cause(err))
+		return nil, fmt.Errorf("saved inspection: %w", unit.WithoutOp(err))
 	}
 	switch r.PostForm.Get("act") {
 	case "add":
@@ -109,7 +109,8 @@ func (p *boxPage) inspection(r *http.Request) (*inspect.Inspection, error) {
 			err = in.Add(readings...)
 		}
 		if err != nil {
-			p.NextError = unit.Cause(err).Error()
+			// The reader of files counts lines and columns, which are not on the page.
+			p.NextError = strings.TrimPrefix(unit.WithoutOp(err).Error(), "line 2: column ")
 			break
 		}
 		p.Setting, p.Values = "", ""
@@ -123,18 +124,18 @@ func (p *boxPage) inspection(r *http.Request) (*inspect.Inspection, error) {
 func (p *boxPage) begin() (*inspect.Inspection, error) {
 	box, err := decade.ReadBox(strings.NewReader(p.Box))
 	if err != nil {
-		p.BoxError = unit.Cause(err).Error()
+		p.BoxError = unit.WithoutOp(err).Error()
 		return nil, errFiles
 	}
 	meter, err := verify.ReadMeter(strings.NewReader(p.Meter))
 	if err != nil {
-		p.MeterError = unit.Cause(err).Error()
+		p.MeterError = unit.WithoutOp(err).Error()
 		return nil, errFiles
 	}
 	var readings []verify.Reading
 	if strings.TrimSpace(p.Readings) != "" {
 		if readings, err = verify.ReadReadings(strings.NewReader(p.Readings), box); err != nil {
-			p.ReadingsError = strings.TrimPrefix(err.Error(), "verify.ReadReadings: ")
+			p.ReadingsError = unit.WithoutOp(err).Error()
 			return nil, errFiles
 		}
 	}
@@ -148,7 +149,7 @@ func (p *boxPage) begin() (*inspect.Inspection, error) {
 		return nil, err
 	}
 	if err := in.Add(readings...); err != nil {
-		p.ReadingsError = unit.Cause(err).Error()
+		p.ReadingsError = unit.WithoutOp(err).Error()
 		return nil, errFiles
 	}
 	return in, nil
@@ -245,7 +246,7 @@ func (s *server) save(w http.ResponseWriter, r *http.Request) {
 	err := json.Unmarshal([]byte(r.PostForm.Get("state")), in)
 	if err != nil {
 		s.refuse(w, http.StatusUnprocessableEntity, fmt.Errorf("saved inspection: %w",
-			unit.Cause(err)))
+			unit.WithoutOp(err)))
 		return
 	}
 	text, err := json.MarshalIndent(in, "", "  ")

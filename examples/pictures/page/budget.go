@@ -92,9 +92,13 @@ func (f *modelForm) coverage() (float64, error) {
 	if f.Coverage == "" {
 		return 0.95, nil
 	}
-	p, err := unit.Parse(f.Coverage, unit.Fraction)
+	// A number alone is a fraction, as in the files; 95 is none, and may have lost its sign.
+	p, err := unit.ParseNumber(f.Coverage)
+	if err != nil {
+		p, err = unit.Parse(f.Coverage, unit.Fraction)
+	}
 	if err == nil && !(p > 0 && p < 1) {
-		err = fmt.Errorf("%s; expected more than 0 %% and less than 100 %%", f.Coverage)
+		err = fmt.Errorf("%s; expected more than 0 %% and less than 100 %%, such as 95 %%", f.Coverage)
 	}
 	if err != nil {
 		f.CoverageMessage = unit.Cause(err).Error()
@@ -178,7 +182,7 @@ func (out *budgetResult) simulate(ctx context.Context, y uncertainty.Quantity,
 	}
 	out.Verdict = "By clause 8 of JCGM 101, " + c.String() + "."
 	if !c.Stands {
-		out.Verdict += " Report an interval of the simulation."
+		out.Verdict += " Report an interval of the simulation, such as " + interval(o.Symmetric) + "."
 	}
 	return nil
 }

@@ -135,6 +135,12 @@ type slip struct {
 	message string
 }
 
+// An accepted value is right within a tolerance, with a remark where there is something to say.
+type accepted struct {
+	value, tolerance float64
+	remark           string
+}
+
 // judges say of what was entered whether it is right, and else where it went wrong.
 func (t *task) judges() map[string]func(string) (string, bool) {
 	b := t.budget
@@ -147,19 +153,25 @@ func (t *task) judges() map[string]func(string) (string, bool) {
 	combined := func(a, c, d float64) float64 { return math.Sqrt(a*a + c*c + d*d) }
 	k, U := b.Expanded.K, b.Expanded.U
 	half := halfUnit(b.StandardUncertainty)
+	// The examples of the guide look t up in a table, at degrees of freedom truncated to a
+	// whole number (GUM G.4.1): who does so gets another k and U, and is as right.
+	whole := math.Floor(b.DOF)
+	kWhole := mustFactor(whole)
+	UWhole := kWhole * b.StandardUncertainty
+	truncated := fmt.Sprintf(", with the degrees of freedom truncated to %.0f", whole)
 	return map[string]func(string) (string, bool){
-		"estimate": number(mean+t.Correction, half, []slip{
+		"estimate": number([]accepted{{mean + t.Correction, half, ""}}, []slip{
 			{mean, "this is the mean alone: the correction of the certificate belongs to the " +
 				"estimate"},
 			{mean - t.Correction, "the correction was subtracted: it is added to the reading"},
 		}),
-		"scatter": number(uA, halfUnit(uA), []slip{
+		"scatter": number([]accepted{{uA, halfUnit(uA), ""}}, []slip{
 			{s, "this is the standard deviation of one reading: that of the mean is smaller by √n"},
 			{s * math.Sqrt((n-1)/n), "this is s with n in place of n − 1, and not divided by √n"},
 			{uA * math.Sqrt((n-1)/n), "s was computed with n in place of n − 1"},
 			{s / n, "s was divided by n; expected √n"},
 		}),
-		"u": number(b.StandardUncertainty, half, []slip{
+		"u": number([]accepted{{b.StandardUncertainty, half, ""}}, []slip{
 			{combined(s, uCert, uStep), "√n was forgotten: the scatter counts as that of the mean"},
 			{combined(uA, t.U, uStep), "U of the certificate was taken for u: divide it by k = 2"},
 			{uA + uCert + uStep, "the contributions were added as they are: their squares add"},
@@ -172,19 +184,19 @@ func (t *task) judges() map[string]func(string) (string, bool) {
 			{uA, "this is the Type A contribution alone"},
 			{U, "this is the expanded uncertainty"},
 		}),
-		"dof": number(b.DOF, max(0.02*b.DOF, b.DOF-math.Floor(b.DOF)+1e-9), []slip{
+		"dof": number([]accepted{{b.DOF, max(0.02*b.DOF, b.DOF-whole+1e-9), ""}}, []slip{
 			{n - 1, "this is n − 1 of the readings alone: by Welch and Satterthwaite the other " +
 				"contributions add to it"},
 			{n, "this is the number of readings"},
 		}),
-		"k": number(k, 0.015, []slip{
+		"k": number([]accepted{{k, 0.015, ""}, {kWhole, 0.015, truncated}}, []slip{
 			{1.96, fmt.Sprintf("this is k of the normal distribution; for %.1f degrees of "+
 				"freedom Student's t is larger", b.DOF)},
 			{2, fmt.Sprintf("k = 2 is usual for many degrees of freedom; here there are %.1f",
 				b.DOF)},
 			{mustFactor(n - 1), "this is t for n − 1; take the effective degrees of freedom"},
 		}),
-		"U": number(U, halfUnit(U), []slip{
+		"U": number([]accepted{{U, halfUnit(U), ""}, {UWhole, halfUnit(UWhole), truncated}}, []slip{
 			{1.96 * b.StandardUncertainty, "this is u times k of the normal distribution"},
 			{2 * b.StandardUncertainty, "this is 2·u; k follows from the effective degrees of " +
 				"freedom"},
@@ -192,7 +204,7 @@ func (t *task) judges() map[string]func(string) (string, bool) {
 				"u was rounded before it was multiplied: round at the end"},
 			{b.StandardUncertainty, "this is the standard uncertainty"},
 		}),
-		"statement": t.statement(mean+t.Correction, U),
+		"statement": statement(mean+t.Correction, []accepted{{U, 0, ""}, {UWhole, 0, truncated}}),
 	}
 }
 
@@ -217,70 +229,88 @@ func oneDigit(v float64) float64 {
 	return r
 }
 
-// number judges a number: right within the tolerance that its digits allow.
-func number(want, tolerance float64, slips []slip) func(string) (string, bool) {
+// number judges a number, which may carry the unit of its field: right within the tolerance
+// that its digits allow.
+func number(wants []accepted, slips []slip) func(string) (string, bool) {
 	return func(text string) (string, bool) {
 		if text == "" {
 			return "not answered", false
 		}
-		v, err := unit.ParseNumber(text)
+		v, err := unit.ParseNumber(strings.TrimSpace(strings.TrimSuffix(text, "Ω")))
 		if err != nil {
 			return unit.Cause(err).Error(), false
 		}
-		if math.Abs(v-want) <= tolerance*(1+1e-9) {
-			return "right", true
+		for _, w := range wants {
+			if math.Abs(v-w.value) <= w.tolerance*(1+1e-9) {
+				return "right" + w.remark, true
+			}
 		}
 		// Mistakes may lead to nearly the same number: the nearest one is meant.
 		nearest, message := math.Inf(1), ""
 		for _, s := range slips {
 			off := math.Abs(v - s.value)
-			if off <= math.Min(tolerance, 0.05*math.Abs(s.value))*(1+1e-9) && off < nearest {
+			if off <= math.Min(wants[0].tolerance, 0.05*math.Abs(s.value))*(1+1e-9) && off < nearest {
 				nearest, message = off, s.message
 			}
 		}
 		if message != "" {
 			return message, false
 		}
-		if v < want {
+		if v < wants[0].value {
 			return "too small", false
 		}
 		return "too large", false
 	}
 }
 
-// statement judges "estimate ± U": two digits of U, or one, and the estimate to the same place.
-func (t *task) statement(estimate, U float64) func(string) (string, bool) {
+// statement judges "estimate ± U": two digits of U, or one, rounded to nearest or up (GUM
+// 7.2.6), and the estimate to the same place.
+func statement(estimate float64, wants []accepted) func(string) (string, bool) {
 	return func(text string) (string, bool) {
 		if text == "" {
 			return "not answered", false
 		}
 		text = strings.TrimSpace(strings.TrimSuffix(strings.Trim(text, "() "), "Ω"))
-		left, right, ok := strings.Cut(strings.ReplaceAll(text, "+-", "±"), "±")
+		left, right, ok := strings.Cut(strings.NewReplacer("+-", "±", "+/-", "±").Replace(text), "±")
 		if !ok {
 			return "expected estimate ± U, such as 100.12 ± 0.05", false
 		}
 		left, right = strings.Trim(left, "() Ω"), strings.Trim(right, "() Ω")
-		for _, digits := range []int{2, 1} {
-			if want := uncertainty.FormatPlusMinus(estimate, U, digits); want == left+" ± "+right {
-				return "right: U to " + strconv.Itoa(digits) +
-					" significant digits, the estimate to the same place", true
+		v, err := unit.ParseNumber(left)
+		if err != nil {
+			return "estimate " + unit.Cause(err).Error(), false
+		}
+		u, err := unit.ParseNumber(right)
+		if err != nil {
+			return "U " + unit.Cause(err).Error(), false
+		}
+		// Half a unit of the last place that is written, and a little for the arithmetic.
+		half := 0.5 * math.Pow10(-places(left)) * (1 + 1e-6)
+		digits := len(strings.TrimLeft(strings.ReplaceAll(right, ".", ""), "0"))
+		near := false
+		for _, w := range wants {
+			unitOfU := math.Pow10(-places(right))
+			if off := u - w.value; off < -0.5*unitOfU*(1+1e-6) || off >= unitOfU {
+				near = near || math.Abs(off) <= 0.1*w.value
+				continue
 			}
+			switch {
+			case digits > 2:
+				return "U has more digits than it is worth: two are enough", false
+			case places(left) != places(right):
+				return "estimate and U are given to different places", false
+			case math.Abs(v-estimate) > half && math.Abs(v-estimate) <= 4*half:
+				return "the last digit of the estimate is not rounded right", false
+			case math.Abs(v-estimate) > half:
+				return "the estimate is not that of the first question", false
+			}
+			return "right: U to " + unit.Counted(digits, "significant digit", "significant digits") +
+				", the estimate to the same place" + w.remark, true
 		}
-		v, err1 := unit.ParseNumber(left)
-		u, err2 := unit.ParseNumber(right)
-		switch {
-		case err1 != nil || err2 != nil:
-			return "expected two numbers with ± between", false
-		case math.Abs(u-U) > halfUnit(U)*1.2 && math.Abs(u-U) > 10*halfUnit(U):
-			return "U is not the expanded uncertainty", false
-		case places(left) != places(right):
-			return "estimate and U are given to different places", false
-		case len(strings.TrimLeft(strings.ReplaceAll(right, ".", ""), "0")) > 2:
-			return "U has more digits than it is worth: two are enough", false
-		case math.Abs(v-estimate) > 10*halfUnit(U):
-			return "the estimate is not that of the first question", false
+		if near {
+			return "U is not rounded right", false
 		}
-		return "the last digit is not rounded right", false
+		return "U is not the expanded uncertainty", false
 	}
 }
 

@@ -5,6 +5,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -16,6 +17,7 @@ import (
 	"strings"
 
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 const (
@@ -24,25 +26,31 @@ const (
 )
 
 // A kind is a distribution as the form asks for it: estimate, uncertainty and a third field
-// are the keys of a model file that they stand for; empty: not used.
+// are the keys of a model file that they stand for; empty: not used. The words say what goes
+// into the fields.
 type kind struct {
 	Name, Estimate, Uncertainty, More string
+	UncertaintyWord, MoreWord         string
 }
 
-const jointReadings = "joint readings"
+const (
+	jointReadings = "joint readings"
+	halfWidth     = "half-width"
+)
 
 var kinds = []kind{
-	{"normal", "estimate", "standardUncertainty", ""},
-	{"t", "estimate", "standardUncertainty", "degreesOfFreedom"},
-	{"certificate", "estimate", "expandedUncertainty", "coverageFactor"},
-	{"rectangular", "estimate", "halfWidth", ""},
-	{"triangular", "estimate", "halfWidth", ""},
-	{"trapezoidal", "estimate", "halfWidth", "topToBase"},
-	{"arcsine", "estimate", "halfWidth", ""},
-	{"resolution", "estimate", "step", ""},
-	{"type A", "observations", "", ""},
-	{jointReadings, "observations", "", ""},
-	{"constant", "estimate", "", ""},
+	{"normal", "estimate", "standardUncertainty", "", "standard uncertainty", ""},
+	{"t", "estimate", "standardUncertainty", "degreesOfFreedom", "standard uncertainty",
+		"degrees of freedom"},
+	{"certificate", "estimate", "expandedUncertainty", "coverageFactor", "U", "k"},
+	{"rectangular", "estimate", "halfWidth", "", halfWidth, ""},
+	{"triangular", "estimate", "halfWidth", "", halfWidth, ""},
+	{"trapezoidal", "estimate", "halfWidth", "topToBase", halfWidth, "top to base"},
+	{"arcsine", "estimate", "halfWidth", "", halfWidth, ""},
+	{"resolution", "estimate", "step", "", "step", ""},
+	{"type A", "observations", "", "", "", ""},
+	{jointReadings, "observations", "", "", "", ""},
+	{"constant", "estimate", "", "", "", ""},
 }
 
 func kindOf(name string) (kind, bool) {
@@ -113,6 +121,12 @@ func (f *modelForm) Rows() []inputForm {
 	return append(slices.Clone(f.Inputs), make([]inputForm, blankInputs)...)
 }
 
+// Words say what the chosen distribution has in the fields of uncertainty and third figure.
+func (in inputForm) Words() kind {
+	k, _ := kindOf(in.Kind)
+	return k
+}
+
 // Kinds are the distributions to choose from.
 func (f *modelForm) Kinds() []kind { return kinds }
 
@@ -177,6 +191,12 @@ func (f *modelForm) file() (text []byte, places []int, err error) {
 		case !ok:
 			in.Message = fmt.Sprintf("distribution %q; expected one of the list", in.Kind)
 			return nil, nil, errEntered
+		case !in.complete(k):
+			return nil, nil, errEntered
+		case (k.Name == jointReadings || slices.Contains(together, in.Name)) && in.Reliability != "":
+			in.Message = fmt.Sprintf("reliability %q; expected an empty field: inputs that are known "+
+				"together have none", in.Reliability)
+			return nil, nil, errEntered
 		case k.Name == jointReadings:
 			grow(joint, "names", in.Name)
 			grow(joint, "units", in.Unit)
@@ -210,6 +230,34 @@ func (f *modelForm) file() (text []byte, places []int, err error) {
 	return text, places, err
 }
 
+// complete reports whether the fields are those that the distribution takes; the message says
+// which one is missing, or would be passed over.
+func (in *inputForm) complete(k kind) bool {
+	estimate := "estimate"
+	if k.Estimate == "observations" {
+		estimate = "readings"
+	}
+	in.Message = cmp.Or(
+		fieldSlip(in.Name, "name", "name", k),
+		fieldSlip(in.Estimate, "estimate or readings", estimate, k),
+		fieldSlip(in.Uncertainty, "uncertainty", k.UncertaintyWord, k),
+		fieldSlip(in.More, "third figure", k.MoreWord, k),
+	)
+	return in.Message == ""
+}
+
+// fieldSlip says what is wrong with a field in which the distribution has what the word says:
+// it is empty, or, where the distribution has no use for it, it is not.
+func fieldSlip(given, field, word string, k kind) string {
+	switch {
+	case word != "" && given == "":
+		return fmt.Sprintf("no %s; expected it in the field %q (distribution: %s)", word, field, k.Name)
+	case word == "" && given != "":
+		return fmt.Sprintf("%s %q; expected an empty field (distribution: %s)", field, given, k.Name)
+	}
+	return ""
+}
+
 func (in *inputForm) file(k kind) object {
 	o := object{"name": in.Name, "distribution": k.Name}
 	for key, text := range map[string]string{"unit": in.Unit, "note": in.Note} {
@@ -222,10 +270,16 @@ func (in *inputForm) file(k kind) object {
 	} else if in.Estimate != "" {
 		o[k.Estimate] = figure(in.Estimate)
 	}
-	for key, text := range map[string]string{k.Uncertainty: in.Uncertainty, k.More: in.More,
-		"reliability": in.Reliability} {
+	for key, text := range map[string]string{k.Uncertainty: in.Uncertainty, k.More: in.More} {
 		if key != "" && text != "" {
 			o[key] = figure(text)
+		}
+	}
+	if in.Reliability != "" {
+		o["reliability"] = figure(in.Reliability)
+		// The file has a number; who enters it may write 10 %.
+		if v, err := unit.Parse(in.Reliability, unit.Fraction); err == nil {
+			o["reliability"] = v
 		}
 	}
 	return o

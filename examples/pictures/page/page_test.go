@@ -139,7 +139,13 @@ func TestMistakesBesideTheField(t *testing.T) {
 		{"formula", "", "the formula ends here"},
 		{"inputUncertainty", "50 mA", "mA"},
 		{"inputUncertainty", "0,05", "0,05"},
-		{"inputUncertainty", "", "standardUncertainty"},
+		{"inputUncertainty", "", "no standard uncertainty; expected it in the field &#34;uncertainty&#34;"},
+		{"inputMore", "3", "third figure &#34;3&#34;; expected an empty field"},
+		{"inputKind", "certificate", "no k; expected it in the field &#34;third figure&#34;"},
+		{"inputKind", "type A", "uncertainty &#34;50 mV&#34;; expected an empty field"},
+		{"inputName", "", "no name"},
+		{"inputReliability", "ten", "ten"},
+		{"coverage", "95", "such as 95 %"},
 		{"inputEstimate", "NaN", "NaN"},
 		{"coverage", "120 %", "less than 100 %"},
 		{"correlations", "V with R 0.5", "expected two names"},
@@ -474,5 +480,55 @@ func TestServeAndEnd(t *testing.T) {
 	stop()
 	if err := run(ended2, nil, &out); err != nil && !errors.Is(err, context.Canceled) || !strings.Contains(out.String(), "Open http://127.0.0.1:") {
 		t.Errorf("%v, %q", err, &out)
+	}
+}
+
+// Students who look t up in the table of the guide truncate the degrees of freedom (GUM G.4.1),
+// and some round U up (GUM 7.2.6): both are right, and no other mistake is read into them.
+func TestExerciseTakesTheTablesOfTheGuide(t *testing.T) {
+	h := newHandler()
+	for seed := range uint64(60) {
+		form, x := exerciseForm(t, seed)
+		b := x.budget
+		k, err := uncertainty.CoverageFactor(0.95, math.Floor(b.DOF))
+		if err != nil {
+			t.Fatal(err)
+		}
+		U := k * b.StandardUncertainty
+		form.Set("k", strconv.FormatFloat(k, 'f', 2, 64))
+		form.Set("U", strconv.FormatFloat(U, 'g', 2, 64)+" Ω")
+		for _, digits := range []int{1, 2} {
+			form.Set("statement", uncertainty.FormatPlusMinus(b.Estimate, U, digits)+" Ω")
+			_, page := answered(t, h, "POST", "/exercise", form)
+			if !strings.Contains(page, "7 of 7 right") {
+				t.Errorf("seed %d, truncated degrees of freedom: not all right: %v", seed, form)
+			}
+			if want := "truncated to " + strconv.FormatFloat(math.Floor(b.DOF), 'f', 0, 64); math.Abs(k-b.Expanded.K) > 0.015 && !strings.Contains(page, want) {
+				t.Errorf("seed %d: the page does not say %q", seed, want)
+			}
+		}
+		// Rounded up to two digits.
+		unit := math.Pow10(int(math.Floor(math.Log10(b.Expanded.U))) - 1)
+		up := math.Ceil(b.Expanded.U/unit) * unit
+		form.Set("statement", uncertainty.FormatPlusMinus(b.Estimate, up, 2))
+		if _, page := answered(t, h, "POST", "/exercise", form); !strings.Contains(page, "7 of 7 right") {
+			t.Errorf("seed %d: U rounded up: not right: %v", seed, form)
+		}
+	}
+	form, x := exerciseForm(t, 9)
+	y, U := x.budget.Estimate, x.budget.Expanded.U
+	for statement, want := range map[string]string{
+		uncertainty.FormatPlusMinus(y, U, 3):                "U has more digits than it is worth",
+		uncertainty.FormatPlusMinus(y, 2*U, 2):              "U is not the expanded uncertainty",
+		uncertainty.FormatPlusMinus(y, 0.93*U, 2):           "U is not rounded right",
+		uncertainty.FormatPlusMinus(y+3*U, U, 2):            "the estimate is not that of the first question",
+		strconv.FormatFloat(y, 'f', 0, 64) + " ± " + "0.01": "different places",
+		"100,0 ± 0.01": "a decimal comma",
+		"100.0 +/- x":  "expected a decimal number",
+	} {
+		form.Set("statement", statement)
+		if _, page := answered(t, h, "POST", "/exercise", form); !strings.Contains(page, want) {
+			t.Errorf("statement %q: the page does not say %q", statement, want)
+		}
 	}
 }
