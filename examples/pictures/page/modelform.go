@@ -193,9 +193,10 @@ func (f *modelForm) file() (text []byte, places []int, err error) {
 			return nil, nil, errEntered
 		case !in.complete(k):
 			return nil, nil, errEntered
-		case (k.Name == jointReadings || slices.Contains(together, in.Name)) && in.Reliability != "":
-			in.Message = fmt.Sprintf("reliability %q; expected an empty field: inputs that are known "+
-				"together have none", in.Reliability)
+		case in.Reliability != "" &&
+			(k.Name == jointReadings || slices.Contains(together, in.Name)):
+			in.Message = fmt.Sprintf("reliability %q; expected an empty field: inputs that are "+
+				"known together have none", in.Reliability)
 			return nil, nil, errEntered
 		case k.Name == jointReadings:
 			grow(joint, "names", in.Name)
@@ -251,9 +252,11 @@ func (in *inputForm) complete(k kind) bool {
 func fieldSlip(given, field, word string, k kind) string {
 	switch {
 	case word != "" && given == "":
-		return fmt.Sprintf("no %s; expected it in the field %q (distribution: %s)", word, field, k.Name)
+		return fmt.Sprintf("no %s; expected it in the field %q (distribution: %s)", word, field,
+			k.Name)
 	case word == "" && given != "":
-		return fmt.Sprintf("%s %q; expected an empty field (distribution: %s)", field, given, k.Name)
+		return fmt.Sprintf("%s %q; expected an empty field (distribution: %s)", field, given,
+			k.Name)
 	}
 	return ""
 }
