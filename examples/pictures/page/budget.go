@@ -98,7 +98,8 @@ func (f *modelForm) coverage() (float64, error) {
 		p, err = unit.Parse(f.Coverage, unit.Fraction)
 	}
 	if err == nil && !(p > 0 && p < 1) {
-		err = fmt.Errorf("%s; expected more than 0 %% and less than 100 %%, such as 95 %%", f.Coverage)
+		err = fmt.Errorf("%s; expected more than 0 %% and less than 100 %%, such as 95 %%",
+			f.Coverage)
 	}
 	if err != nil {
 		f.CoverageMessage = unit.Cause(err).Error()
@@ -182,7 +183,8 @@ func (out *budgetResult) simulate(ctx context.Context, y uncertainty.Quantity,
 	}
 	out.Verdict = "By clause 8 of JCGM 101, " + c.String() + "."
 	if !c.Stands {
-		out.Verdict += " Report an interval of the simulation, such as " + interval(o.Symmetric) + "."
+		out.Verdict += " Report an interval of the simulation, such as " +
+			interval(o.Symmetric) + "."
 	}
 	return nil
 }

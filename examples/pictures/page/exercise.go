@@ -249,7 +249,8 @@ func number(wants []accepted, slips []slip) func(string) (string, bool) {
 		nearest, message := math.Inf(1), ""
 		for _, s := range slips {
 			off := math.Abs(v - s.value)
-			if off <= math.Min(wants[0].tolerance, 0.05*math.Abs(s.value))*(1+1e-9) && off < nearest {
+			within := math.Min(wants[0].tolerance, 0.05*math.Abs(s.value)) * (1 + 1e-9)
+			if off <= within && off < nearest {
 				nearest, message = off, s.message
 			}
 		}
@@ -271,7 +272,8 @@ func statement(estimate float64, wants []accepted) func(string) (string, bool) {
 			return "not answered", false
 		}
 		text = strings.TrimSpace(strings.TrimSuffix(strings.Trim(text, "() "), "Ω"))
-		left, right, ok := strings.Cut(strings.NewReplacer("+-", "±", "+/-", "±").Replace(text), "±")
+		text = strings.NewReplacer("+-", "±", "+/-", "±").Replace(text)
+		left, right, ok := strings.Cut(text, "±")
 		if !ok {
 			return "expected estimate ± U, such as 100.12 ± 0.05", false
 		}
@@ -304,8 +306,8 @@ func statement(estimate float64, wants []accepted) func(string) (string, bool) {
 			case math.Abs(v-estimate) > half:
 				return "the estimate is not that of the first question", false
 			}
-			return "right: U to " + unit.Counted(digits, "significant digit", "significant digits") +
-				", the estimate to the same place" + w.remark, true
+			return "right: U to " + unit.Counted(digits, "significant digit",
+				"significant digits") + ", the estimate to the same place" + w.remark, true
 		}
 		if near {
 			return "U is not rounded right", false
