@@ -136,7 +136,7 @@ const P2 = 0.954499736103641585599434725666933125
 func (m *model) budget(y Quantity, c []float64, reached []bool) (*Budget, error) {
 	b := &Budget{Name: y.Name(), Unit: m.unit(y.n), Estimate: y.Estimate()}
 	b.StandardUncertainty = m.standardUncertainty(c)
-	if err := m.checkUncertainty(c, b.StandardUncertainty); err != nil {
+	if err := m.checkUncertainty(y.n, c, b.StandardUncertainty); err != nil {
 		return nil, refused("uncertainty.Evaluate", b.Name, err)
 	}
 	b.DOF = m.effectiveDOF(c, b.StandardUncertainty)
@@ -218,22 +218,6 @@ func (m *model) standardUncertainty(c []float64) float64 {
 		}
 	}
 	return u
-}
-
-// checkUncertainty refuses a combined uncertainty u that float64 does not hold.
-func (m *model) checkUncertainty(c []float64, u float64) error {
-	// The root of a variance that overflows may be finite: figures made of squares are not.
-	if err := number("variance", u*u); err != nil || u > 0 {
-		return err
-	}
-	// An input that is uncertain and has an effect leaves more than 0.
-	for i, s := range m.inputs {
-		if s.group == nil && s.u > 0 && c[i] != 0 {
-			return &Error{Value: u, Err: unit.Errorf(ErrRange, "standard uncertainty is %v·%v, "+
-				"below the smallest number; expected units in which figures are larger", c[i], s.u)}
-		}
-	}
-	return nil
 }
 
 // effectiveDOF is the Welch–Satterthwaite formula (GUM eq. G.2b) with each group of

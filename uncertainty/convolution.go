@@ -151,10 +151,10 @@ const (
 func (b *Budget) aboutHalfWidth() (h float64, ok bool) {
 	var terms []sumlaw.Term
 	u := b.StandardUncertainty
-	rest := float64(u * u) // of the variance, correlations included
+	rest := 1.0 // of the variance, correlations included, in u², which may underflow
 	for _, p := range b.shape {
-		v := float64(p.u() * p.u())
-		if p.bounded() && v > ownShare*u*u {
+		v := float64(p.u() / u * (p.u() / u))
+		if p.bounded() && v > ownShare {
 			terms = append(terms, p.term())
 			rest -= v
 		}
@@ -162,7 +162,7 @@ func (b *Budget) aboutHalfWidth() (h float64, ok bool) {
 			if l.dof <= 2 {
 				return 0, false // no variance: it has a warning of its own
 			}
-			if l.dof < normalDOF && v > tailShare*u*u {
+			if l.dof < normalDOF && v > tailShare {
 				i, err := b.Convolution(b.Expanded.P)
 				return i.Width() / 2, err == nil
 			}
@@ -170,8 +170,8 @@ func (b *Budget) aboutHalfWidth() (h float64, ok bool) {
 			rest += float64(v * 2 / (l.dof - 2))
 		}
 	}
-	if rest > roundingShare*u*u {
-		terms = append(terms, sumlaw.Normal(math.Sqrt(rest)))
+	if rest > roundingShare {
+		terms = append(terms, sumlaw.Normal(u*math.Sqrt(rest)))
 	}
 	l, ok := sumlaw.New(terms...)
 	if !ok {

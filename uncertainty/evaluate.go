@@ -69,7 +69,7 @@ func Propagate(y Quantity) (u, dof float64, err error) {
 	// Only the sensitivities are needed here, not which inputs are below.
 	c, _ := m.backward(root)
 	u = m.standardUncertainty(c)
-	if err := m.checkUncertainty(c, u); err != nil {
+	if err := m.checkUncertainty(root, c, u); err != nil {
 		return 0, 0, refused("uncertainty.Propagate", y.Name(), err)
 	}
 	return u, m.effectiveDOF(c, u), nil
@@ -84,15 +84,18 @@ type Multivariate struct {
 
 // Correlation returns the correlation coefficient of measurands i and j, counted from 0;
 // it is 0 where one of them has no uncertainty. It is an error where there is no such
-// measurand.
+// measurand, and where a variance is below the smallest number with all digits ([ErrRange]).
 func (m *Multivariate) Correlation(i, j int) (float64, error) {
 	m = cmp.Or(m, &Multivariate{})
-	return correlation("Multivariate.Correlation", m.Covariance, len(m.Budgets), i, j)
+	u := func(k int) float64 { return m.Budgets[k].StandardUncertainty }
+	return correlation("Multivariate.Correlation", m.Covariance, len(m.Budgets), u, i, j)
 }
 
-// correlation is that of the results i and j of n with the covariance matrix c, for budgets and
-// for simulations. A result correlates with itself by 1 even where c is missing or u is 0.
-func correlation(op string, c *mat.SymDense, n, i, j int) (float64, error) {
+// correlation is that of the results i and j of n with the covariance matrix c and the standard
+// uncertainties u, for budgets and for simulations. A result correlates with itself by 1 even where
+// c is missing or u is 0.
+func correlation(op string, c *mat.SymDense, n int, u func(k int) float64, i, j int) (float64,
+	error) {
 	for _, k := range []int{i, j} {
 		if k < 0 || k >= n {
 			return 0, refusal(op, float64(k), ErrRange,
@@ -105,6 +108,11 @@ func correlation(op string, c *mat.SymDense, n, i, j int) (float64, error) {
 	if c == nil || max(i, j) >= c.SymmetricDim() {
 		return 0, refusal(op, float64(n), ErrCovariance,
 			"no covariances of the %d results; expected those of an evaluation", n)
+	}
+	for _, k := range []int{i, j} {
+		if err := checkVariance(u(k)); err != nil {
+			return 0, refused("uncertainty."+op, "", err)
+		}
 	}
 	return coefficient(c, i, j), nil
 }
@@ -153,6 +161,9 @@ func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
 		b, err := m.budget(y, sensitivities, reached)
 		if err != nil {
 			return nil, err
+		}
+		if err := checkVariance(b.StandardUncertainty); err != nil && len(ys) > 1 {
+			b.Warnings = append(b.Warnings, refused("uncertainty.Evaluate", b.Name, err))
 		}
 		result.Budgets[i] = b
 	}

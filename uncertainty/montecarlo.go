@@ -107,6 +107,9 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err != nil {
 		return nil, err
 	}
+	if err := r.checkResolved(sim); err != nil {
+		return nil, err
+	}
 	sim.checkMoments(r.warnings, r.poles)
 	sim.Warnings = append(r.warnings, sim.Warnings...)
 	return sim, nil

@@ -64,8 +64,8 @@ const (
 // are wanted. The quantiles of the law are the costly part: one for each level.
 func newControl(t twinModel, column int, law twinLaw, p float64, others []float64) *control {
 	c := &control{kind: t.kind, column: column, law: law}
-	if v := law.variance; v > 0 && !math.IsInf(v, 0) {
-		c.scale = 1 / math.Sqrt(v)
+	if u := law.u; u > leastNormal && !math.IsInf(u, 0) {
+		c.scale = 1 / u
 	}
 	// Levels for the shortest interval, whose lower tail is any part of the whole: each with the
 	// other end, p farther. The middle one of these pairs is the symmetric interval.

@@ -365,6 +365,7 @@ type twinLaw struct {
 	*sumlaw.Law
 	mean     float64 // 0 but for curves and for inputs whose estimate is not their mean
 	variance float64 // infinite where there is none
+	u        float64 // its root, also where float64 does not hold the variance
 }
 
 // law finds the distribution of a twin. It is false where that cannot be told to 1e-9.
@@ -387,7 +388,8 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 		term, closed := e.term(s.dist)
 		if len(t.effects) == 1 && e.Curve == nil && !closed {
 			// The law of the one input is that of the sum: nothing to convolve.
-			return twinLaw{sumlaw.Single(e.quantile(s.dist)), mean, variance}, true
+			return twinLaw{sumlaw.Single(e.quantile(s.dist)), mean, variance,
+				m.rootOf(t, variance)}, true
 		}
 		terms = append(terms, term)
 	}
@@ -403,7 +405,25 @@ func (m *model) law(t twinModel) (twinLaw, bool) {
 		return twinLaw{}, false
 	}
 	m1, v := known.Known()
-	return twinLaw{known, mean + m1, variance + v}, true
+	return twinLaw{known, mean + m1, variance + v, m.rootOf(t, variance+v)}, true
+}
+
+// rootOf is the standard deviation of a twin of the given variance. Squares that float64 does not
+// hold are added up by Hypot; of curves and groups no more is known then, and it is 0.
+func (m *model) rootOf(t twinModel, variance float64) float64 {
+	u := math.Sqrt(variance)
+	if variance > smallestSquare {
+		return u
+	}
+	u = 0
+	for _, e := range t.effects {
+		s := m.inputs[e.slot]
+		if e.Curve != nil || s.group != nil {
+			return 0
+		}
+		u = elementary.Hypot(u, e.Slope*s.dist.StdDev())
+	}
+	return u
 }
 
 // moments returns expectation and variance of an effect as far as they follow from those of its

@@ -309,8 +309,8 @@ func (o *Output) exactly(law twinLaw, y float64, m MonteCarlo) {
 		o.Quantiles[i] = at(p)
 	}
 	o.Sampling.Lower, o.Sampling.Upper = 0, 0
-	if v := law.variance; !math.IsInf(v, 0) {
-		o.Estimate, o.StandardUncertainty = y+law.mean, math.Sqrt(v)
+	if !math.IsInf(law.variance, 0) {
+		o.Estimate, o.StandardUncertainty = y+law.mean, law.u
 		o.Sampling = Sampling{}
 	}
 }

@@ -37,6 +37,7 @@ type Quantity struct{ n *node }
 type node struct {
 	op     op
 	bad    bool    // this node or one below carries an error
+	lost   bool    // the value of this node or of one below is lost to underflow
 	tag    uint32  // random: where tables of nodes look first; changes no result
 	value  float64 // estimate; NaN if bad
 	da, db float64 // ∂value/∂a, ∂value/∂b
@@ -191,7 +192,7 @@ func (q Quantity) Named(name string) Quantity {
 	// A node of its own: the name belongs to this use, not to the quantity below.
 	n := &node{op: opNamed, tag: rand.Uint32(), da: 1, a: q.operand("Named").n, aux: label(name)}
 	// What is wrong below stays wrong under another name.
-	n.bad, n.value, n.bound = n.a.bad, n.a.value, n.a.bound
+	n.bad, n.lost, n.value, n.bound = n.a.bad, n.a.lost, n.a.value, n.a.bound
 	return Quantity{n}
 }
 
@@ -279,7 +280,12 @@ func finish(n *node) Quantity {
 	if n.b != nil {
 		n.bound += reach(&n.db, n.b)
 	}
+	n.small()
 	if err := number("sensitivity", n.bound); err != nil {
+		if n.lost {
+			return refuse(n, unit.Cause(tooSmall(n.a.value, "an argument is a product or a power "+
+				"below the smallest number")))
+		}
 		return refuse(n, unit.Errorf(ErrDomain, "the derivative is not finite at the estimate of "+
 			"the argument; expected an argument inside the domain"))
 	}
@@ -613,6 +619,7 @@ func finishMany(o op, m *many, value float64) Quantity {
 		n.value = math.NaN()
 		return Quantity{n}
 	}
+	n.smallMany(m)
 	for _, v := range [...]struct {
 		what  string
 		value float64

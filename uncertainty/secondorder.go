@@ -128,8 +128,8 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	}
 	u := math.Sqrt(max(0, variance))
 	// Of an uncertainty whose square is below float64 the sum says nothing.
-	if first > 0 && variance < smallestSquare {
-		u = scaledRoot(first, h.Terms)
+	if variance < smallestSquare {
+		u = t.root(first)
 	}
 	b.Higher = h
 	b.StandardUncertainty = u
@@ -139,7 +139,7 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	if b.Expanded, err = b.ExpandedAt(0.95); err != nil {
 		return nil, err
 	}
-	b.rescaleShares(first, variance)
+	b.rescaleShares(first, variance, u)
 	// No shape: the convolution of the linear model is not this distribution.
 	b.shape, b.joint = nil, nil
 	b.Warnings = slices.DeleteFunc(b.Warnings, supersededBySecondOrder)
@@ -154,27 +154,47 @@ func (m *model) addCurvature(b *Budget, c []float64, t curvature) (*Budget, erro
 	return b, nil
 }
 
-// rescaleShares makes shares of the first-order variance parts of the larger one; what is left up
-// to 1 are the terms of second order.
-func (b *Budget) rescaleShares(first, variance float64) {
-	if !(variance > 0) {
+// rescaleShares makes shares of the first-order variance parts of the larger one, whose root is u;
+// what is left up to 1 are the terms of second order.
+func (b *Budget) rescaleShares(first, variance, u float64) {
+	if u == 0 {
 		return
 	}
+	part := first * first / variance
+	if variance < smallestSquare {
+		part = (first / u) * (first / u)
+	}
 	for i := range b.Components {
-		b.Components[i].Share *= first * first / variance
+		b.Components[i].Share *= part
 	}
 	for i := range b.Correlations {
-		b.Correlations[i].Share *= first * first / variance
+		b.Correlations[i].Share *= part
 	}
 }
 
-// scaledRoot is the root of first² and the terms, in squares of the first.
-func scaledRoot(first float64, terms []HigherTerm) float64 {
-	sum := 1.0
-	for _, t := range terms {
-		sum += t.Variance / first / first
+// root is the standard uncertainty by the terms of second order, first that without them. All are
+// divided by the largest derivative before they are squared.
+func (t curvature) root(first float64) float64 {
+	largest := first
+	for i, row := range t.mixed {
+		largest = max(largest, math.Abs(t.expansions[i].slope))
+		for k := range row {
+			largest = max(largest, math.Abs(row[k]), math.Abs(t.thirds[i][k]))
+		}
 	}
-	return first * math.Sqrt(max(0, sum))
+	if largest == 0 {
+		return 0
+	}
+	part := first / largest
+	sum := float64(part * part)
+	for i, row := range t.mixed {
+		slope := t.expansions[i].slope / largest
+		for k := range row {
+			h := row[k] / largest
+			sum += float64(h*h)/2 + float64(slope*(t.thirds[i][k]/largest))
+		}
+	}
+	return float64(largest * math.Sqrt(max(0, sum)))
 }
 
 // supersededBySecondOrder picks the warnings that speak of the first-order result.

@@ -33,10 +33,12 @@ type Simulation struct {
 }
 
 // Correlation returns the correlation coefficient of outputs i and j, counted from 0; it
-// is 0 where one of them does not vary. It is an error where there is no such output.
+// is 0 where one of them does not vary. It is an error where there is no such output, and where a
+// variance is below the smallest number with all digits ([ErrRange]).
 func (s *Simulation) Correlation(i, j int) (float64, error) {
 	s = cmp.Or(s, &Simulation{})
-	return correlation("Simulation.Correlation", s.Covariance, len(s.Outputs), i, j)
+	u := func(k int) float64 { return s.Outputs[k].StandardUncertainty }
+	return correlation("Simulation.Correlation", s.Covariance, len(s.Outputs), u, i, j)
 }
 
 // MarshalJSON writes every figure in full precision, the covariance matrix by rows and
