@@ -87,7 +87,7 @@ type Multivariate struct {
 // measurand, and where a variance is below the smallest number with all digits ([ErrRange]).
 func (m *Multivariate) Correlation(i, j int) (float64, error) {
 	m = cmp.Or(m, &Multivariate{})
-	u := func(k int) float64 { return m.Budgets[k].StandardUncertainty }
+	u := func(k int) float64 { return cmp.Or(m.Budgets[k], &Budget{}).StandardUncertainty }
 	return correlation("Multivariate.Correlation", m.Covariance, len(m.Budgets), u, i, j)
 }
 

@@ -31,6 +31,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/ohmwright/uncertainty/file"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -82,7 +83,8 @@ func Formula(expression string, inputs ...Quantity) (Quantity, error) {
 	// An input that is not used is most likely a component that was forgotten.
 	for _, in := range inputs {
 		if !f.used[in.Name()] {
-			return Quantity{}, &Error{Op: "uncertainty.Formula", Name: in.Name(), Err: ErrUnused}
+			return Quantity{}, &Error{Op: "uncertainty.Formula", Name: unit.Shown(in.Name()),
+				Err: ErrUnused}
 		}
 	}
 	return q, nil
@@ -109,15 +111,15 @@ func (f *formula) declare(i int, q Quantity) error {
 		return &Error{Op: "uncertainty.Formula", Err: unit.Errorf(ErrNoQuantity,
 			"input %d is the zero Quantity; expected a quantity with a name", i+1)}
 	case q.Err() != nil:
-		return &Error{Op: "uncertainty.Formula", Name: name, Err: q.Err()}
+		return &Error{Op: "uncertainty.Formula", Name: unit.Shown(name), Err: q.Err()}
 	case !token.IsIdentifier(name):
-		return &Error{Op: "uncertainty.Formula", Name: name,
+		return &Error{Op: "uncertainty.Formula", Name: unit.Shown(name),
 			Err: unit.Errorf(ErrSyntax, "input %d cannot stand in a formula by this name; "+
 				"expected a letter, then letters and digits", i+1)}
 	}
 	// One quantity given twice is harmless; two of one name are not.
 	if old, ok := f.byName[name]; ok && old != q {
-		return &Error{Op: "uncertainty.Formula", Name: name, Err: ErrSameName}
+		return &Error{Op: "uncertainty.Formula", Name: unit.Shown(name), Err: ErrSameName}
 	}
 	f.byName[name] = q
 	return nil
@@ -172,7 +174,8 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 	}
 	if s, ok := e.(*ast.SelectorExpr); ok {
 		return f.reject(s.X.End(), ErrSyntax,
-			"a point before %s; expected an operator, or a point in numbers alone", s.Sel.Name)
+			"a point before %s; expected an operator, or a point in numbers alone",
+			unit.Shown(s.Sel.Name))
 	}
 	// "*ast.IndexExpr" is shown as "index".
 	what := strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(fmt.Sprintf("%T", e), "*ast."),
@@ -186,31 +189,25 @@ func (f *formula) build(e ast.Expr) (Quantity, error) {
 // counts as literals too, are refused.
 func (f *formula) literal(e *ast.BasicLit) (Quantity, error) {
 	if e.Kind != token.INT && e.Kind != token.FLOAT {
-		return f.reject(e.Pos(), ErrSyntax, "%s; expected a number", e.Value)
+		return f.reject(e.Pos(), ErrSyntax, "%s; expected a number", unit.Shown(e.Value))
 	}
 	// Go would read 010 as 8.
 	if e.Kind == token.INT && len(e.Value) > 1 && e.Value[0] == '0' &&
 		strings.Trim(e.Value, "01234567_") == "" {
 		return f.reject(e.Pos(), ErrSyntax,
-			"%s would be octal; expected a number that does not begin with 0", e.Value)
+			"%s would be octal; expected a number that does not begin with 0",
+			unit.Shown(e.Value))
 	}
 	c := constant.ToFloat(constant.MakeFromLiteral(e.Value, e.Kind, 0))
 	v, _ := constant.Float64Val(c)
 	if c.Kind() == constant.Unknown {
 		v = math.Inf(1) // beyond even the exact arithmetic of the compiler
 	}
-	shown := e.Value
-	if len(shown) > longestLiteral {
-		shown = shown[:longestLiteral] + "…"
-	}
-	if err := number("literal "+shown, v); err != nil {
+	if err := number("literal "+unit.Shown(e.Value), v); err != nil {
 		return Quantity{}, f.refuse(e.Pos(), err)
 	}
 	return Exact(v), nil
 }
-
-// longestLiteral is how many digits of a number a message shows: all that any float64 needs.
-const longestLiteral = 24
 
 // name finds what a name stands for: an input, before the constant pi. Whoever has an input called
 // pi, the pressure inside, means that one.
@@ -227,16 +224,15 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 		known = append(known, name)
 	}
 	slices.Sort(known) // the order of a map changes from run to run
-	text := fmt.Sprintf("unknown name %q; expected one of the inputs: %s", e.Name,
-		strings.Join(known, ", "))
 	_, one := functions[e.Name]
-	if e.Name == "π" {
-		text = "π is none of the inputs; expected pi"
-	}
 	if _, two := functions2[e.Name]; one || two {
-		text = fmt.Sprintf("%s is a function; expected its argument in parentheses", e.Name)
+		return f.reject(e.Pos(), ErrUnknown,
+			"%s is a function; expected its argument in parentheses", e.Name)
 	}
-	return f.reject(e.Pos(), ErrUnknown, "%s", text)
+	if e.Name == "π" {
+		return f.reject(e.Pos(), ErrUnknown, "π is none of the inputs; expected pi")
+	}
+	return Quantity{}, f.refuse(e.Pos(), file.Unknown("name", e.Name, known...))
 }
 
 // unary applies a sign. Go also has !x, ^x, *x, &x and <-x, none of which a formula has.
@@ -353,10 +349,10 @@ func (f *formula) call(e *ast.CallExpr) (Quantity, error) {
 		if _, ok := f.byName[name.Name]; ok {
 			return f.reject(e.Pos(), ErrSyntax,
 				"%s is an input, not a function; expected an operator before the parenthesis, "+
-					"such as *", name.Name)
+					"such as *", unit.Shown(name.Name))
 		}
-		return f.reject(e.Pos(), ErrUnknown, "unknown function %q; expected %s", name.Name,
-			functionNames)
+		return f.reject(e.Pos(), ErrUnknown, "unknown function %s; expected %s",
+			unit.Quoted(name.Name), functionNames)
 	}
 	if len(args) != 1 {
 		return f.reject(e.Pos(), ErrSyntax, "%s with %s; expected one", name.Name,

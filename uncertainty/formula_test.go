@@ -5,6 +5,7 @@ package uncertainty_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -121,8 +122,8 @@ func TestFormulaRefuses(t *testing.T) {
 		{"010*x*y", uncertainty.ErrSyntax, "octal"},
 		{"1e400*x*y", uncertainty.ErrNotFinite, "literal 1e400"},
 		{"1e1000000000*x*y", uncertainty.ErrNotFinite, "literal 1e1000000000"},
-		{strings.Repeat("9", 400) + "*x*y", uncertainty.ErrNotFinite, "literal 999999999999999999999999… is +Inf"},
-		{"x*z + y", uncertainty.ErrUnknown, `column 3: unknown name "z"; expected one of the inputs: x, y`},
+		{strings.Repeat("9", 400) + "*x*y", uncertainty.ErrNotFinite, "literal 9999999999999999999999999999999999999999… is +Inf"},
+		{"x*z + y", uncertainty.ErrUnknown, `column 3: unknown name "z"; expected one of x, y`},
 		{"x + sqrt", uncertainty.ErrUnknown, "column 5: sqrt is a function"},
 		{"lb(x) + y", uncertainty.ErrUnknown, `unknown function "lb"`},
 		{"sqrt(x, y)", uncertainty.ErrSyntax, "sqrt with 2 arguments; expected one"},
@@ -234,6 +235,47 @@ func TestFormulaOfSeveralLines(t *testing.T) {
 		q, err := uncertainty.Formula(text, x, y)
 		if err != nil || q.Estimate() != want {
 			t.Errorf("%q: %v, error %v; want %v", text, q, err, want)
+		}
+	}
+}
+
+// A name of thousands of letters does not stand in a message, nor do thousands of names.
+func TestFormulaErrorsAreShort(t *testing.T) {
+	long := strings.Repeat("a", 5000)
+	number := strings.Repeat("7", 5000)
+	x := uncertainty.Input("x", uncertainty.Normal(1, 0.1))
+	named := uncertainty.Input(long, uncertainty.Normal(1, 0.1))
+	var many []uncertainty.Quantity
+	for i := range 2000 {
+		many = append(many, uncertainty.Input(fmt.Sprint("input", i), uncertainty.Normal(1, 0.1)))
+	}
+	for _, c := range []struct {
+		formula string
+		inputs  []uncertainty.Quantity
+	}{
+		{"x + " + long, []uncertainty.Quantity{x}}, {long + "(x)", []uncertainty.Quantity{x}}, {"x " + long, []uncertainty.Quantity{x}},
+		{long + " x", []uncertainty.Quantity{x}}, {"x." + long, []uncertainty.Quantity{x}}, {number + " x", []uncertainty.Quantity{x}},
+		{"x + 0" + number, []uncertainty.Quantity{x}}, {"x + " + number, []uncertainty.Quantity{x}}, {"x + '" + long, []uncertainty.Quantity{x}},
+		{"x + `" + long + "`", []uncertainty.Quantity{x}}, {"x[" + long, []uncertainty.Quantity{x}}, {"x + 1e" + number, []uncertainty.Quantity{x}},
+		{"x", []uncertainty.Quantity{x, named}}, {long + "(x)", []uncertainty.Quantity{x, named}}, {"x + 1", []uncertainty.Quantity{x, uncertainty.Input(long+" b", uncertainty.Normal(1, 0.1))}},
+		{"x + 1", []uncertainty.Quantity{x, named, uncertainty.Input(long, uncertainty.Normal(1, 0.1))}}, {"x + 1", []uncertainty.Quantity{x, uncertainty.Exact(1).Div(named.Sub(named)).Named(long)}},
+		{"x / (" + long + " - " + long + ")", []uncertainty.Quantity{x, named}}, {"y", many},
+	} {
+		q, err := uncertainty.Formula(c.formula, c.inputs...)
+		if err == nil {
+			err = q.Err()
+		}
+		if err == nil || len(err.Error()) > 250 {
+			t.Errorf("%.20s…: error %.400v; want one of 250 bytes at most", c.formula, err)
+		}
+	}
+	for _, input := range []string{
+		`{"name":"` + long + `","distribution":"normal","estimate":1}`, `{"name":"b ` + long + `"}`, `{"name":"x","distribution":"` + long + `"}`,
+		`{"name":"x","distribution":"normal","estimate":[` + number + `]}`, `{"name":"x","distribution":"normal","estimate":"` + long + `"}`,
+	} {
+		_, err := uncertainty.ReadModel(strings.NewReader(`{"formula":"x","inputs":[` + input + `]}`))
+		if err == nil || len(err.Error()) > 350 {
+			t.Errorf("%.40s…: error %.500v; want one of 350 bytes at most", input, err)
 		}
 	}
 }

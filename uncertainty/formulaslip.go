@@ -129,6 +129,7 @@ func (f *formula) checkTokens() error {
 //	*R         nothing before a sign that Go takes for a pointer
 //	if R       a keyword of Go
 func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
+	text = unit.Shown(text)
 	switch {
 	case tok.IsKeyword():
 		if why, ok := stepFunctions[text]; ok {
@@ -183,6 +184,7 @@ func (c *tokenCheck) endsValue() bool {
 // found x"; its texts may change, so that what is not recognised is passed on as it is.
 func plainSyntax(text string) string {
 	what, found, _ := strings.Cut(text, ", found ")
+	found = unit.Shown(found)
 	end := strings.HasPrefix(found, "'EOF'") || strings.HasPrefix(found, "newline")
 	what = strings.TrimPrefix(what, "expected ")
 	switch {
@@ -205,7 +207,7 @@ func plainSyntax(text string) string {
 	case found != "":
 		return found + "; expected an operator, one of + - * /, or the end"
 	}
-	return text
+	return unit.Shown(text)
 }
 
 // otherNames are names that functions have elsewhere, in small letters, with what to write. None of

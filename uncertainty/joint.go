@@ -63,7 +63,7 @@ func JointTypeA(names []string, observations [][]float64) JointSource {
 	for i, series := range observations {
 		m, err := mean("JointTypeA", series)
 		if err != nil {
-			j.cause = unit.Errorf(err, "series %q: %v", names[i], errors.Unwrap(err))
+			j.cause = unit.Errorf(err, "series %s: %v", unit.Quoted(names[i]), errors.Unwrap(err))
 			return j
 		}
 		j.Estimates = append(j.Estimates, m)
@@ -206,10 +206,10 @@ func (j JointSource) checkStated() (err error) {
 	for i, name := range j.Names {
 		// One name for two columns of the matrix would make a formula ambiguous.
 		if slices.Contains(j.Names[:i], name) {
-			return unit.Errorf(ErrSameName, "name %q twice in one group; expected different names",
-				name)
+			return unit.Errorf(ErrSameName, "name %s twice in one group; expected different names",
+				unit.Quoted(name))
 		}
-		if err := number("estimate of "+name, j.Estimates[i]); err != nil {
+		if err := number("estimate of "+unit.Shown(name), j.Estimates[i]); err != nil {
 			return err
 		}
 	}

@@ -104,7 +104,8 @@ func (u *modelUnit) convert(name string, f modelFigure) (modelFigure, error) {
 			unit.Cause(err))
 	}
 	refuse := func(text string) (modelFigure, error) {
-		return f, unit.Errorf(ErrUnitMismatch, "%s is given in %s; expected %s", name, f.unit, text)
+		return f, unit.Errorf(ErrUnitMismatch, "%s is given in %s; expected %s", name,
+			unit.Shown(f.unit), text)
 	}
 	switch {
 	// °C is kept: its figures cannot be converted to kelvins as differences can.
@@ -153,7 +154,7 @@ func (f *modelFigure) UnmarshalJSON(text []byte) error {
 		if err := json.Unmarshal(text, &f.value); err != nil || string(text) == "null" {
 			return &Error{Op: "uncertainty.ReadModel",
 				Err: unit.Errorf(ErrSyntax, "%s; expected a number, or a string such as \"20 mΩ\"",
-					text)}
+					unit.Shown(string(text)))}
 		}
 		return nil
 	}

@@ -187,7 +187,7 @@ func inputError(name string, err error) error {
 		e.Value = own.Value
 	}
 	if name != "" {
-		e.Err = unit.Errorf(e.Err, "%q: %v", name, e.Err)
+		e.Err = unit.Errorf(e.Err, "%s: %v", unit.Quoted(name), e.Err)
 	}
 	return e
 }
@@ -320,11 +320,11 @@ func (in modelInput) fields() error {
 		}
 		slices.Sort(known)
 		if near := file.Near(in.Distribution, known...); near != "" {
-			return unit.Errorf(ErrSyntax, "distribution %q; expected %q, if that is meant",
-				in.Distribution, near)
+			return unit.Errorf(ErrSyntax, "distribution %s; expected %q, if that is meant",
+				unit.Quoted(in.Distribution), near)
 		}
-		return unit.Errorf(ErrSyntax, "distribution %q; expected one of %s", in.Distribution,
-			strings.Join(known, ", "))
+		return unit.Errorf(ErrSyntax, "distribution %s; expected one of %s",
+			unit.Quoted(in.Distribution), strings.Join(known, ", "))
 	}
 	if in.Distribution == "constant" && (in.Reliability != nil || in.ID != "") {
 		return unit.Errorf(ErrSyntax, "a constant input is given a reliability or an id; "+
@@ -405,7 +405,7 @@ type modelCorrelated struct {
 func (j modelCorrelated) inputs(named map[string]bool) ([]Quantity, error) {
 	for _, name := range j.Names {
 		if err := checkInputName(name, named); err != nil {
-			return nil, unit.Errorf(err, "%q: %v", name, err)
+			return nil, unit.Errorf(err, "%s: %v", unit.Quoted(name), err)
 		}
 	}
 	source, err := j.source()
@@ -461,7 +461,7 @@ func (j modelCorrelated) figures(key string, units []modelUnit,
 	for i, f := range list {
 		converted, err := units[i].convert(key, f)
 		if err != nil {
-			return nil, unit.Errorf(err, "%q: %v", j.Names[i], unit.Cause(err))
+			return nil, unit.Errorf(err, "%s: %v", unit.Quoted(j.Names[i]), unit.Cause(err))
 		}
 		out[i] = converted.value
 	}
@@ -503,7 +503,7 @@ func (j modelCorrelated) known(units []modelUnit) (JointSource, error) {
 func (j modelCorrelated) covariance(us []float64) (*mat.SymDense, error) {
 	c := mat.NewSymDense(len(us), nil)
 	for i, u := range us {
-		if err := width("standard uncertainty of "+j.Names[i], u); err != nil {
+		if err := width("standard uncertainty of "+unit.Shown(j.Names[i]), u); err != nil {
 			return nil, err
 		}
 		c.SetSym(i, i, u*u)
@@ -515,8 +515,8 @@ func (j modelCorrelated) covariance(us []float64) (*mat.SymDense, error) {
 		// A correlation that is listed twice, as a and b and as b and a, could differ from itself.
 		if a < 0 || b < 0 || a == b || listed[pair] {
 			return nil,
-				unit.Errorf(ErrSyntax, "correlation of %q and %q; expected two different names "+
-					"of the group, once", r.A, r.B)
+				unit.Errorf(ErrSyntax, "correlation of %s and %s; expected two different names "+
+					"of the group, once", unit.Quoted(r.A), unit.Quoted(r.B))
 		}
 		listed[pair] = true
 		c.SetSym(a, b, r.R*us[a]*us[b]) // u(a, b) = r·u(a)·u(b), GUM eq. 14
@@ -545,7 +545,7 @@ func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 		for _, f := range list {
 			converted, err := units[i].convert("observations", f)
 			if err != nil {
-				return JointSource{}, unit.Errorf(err, "%q: %v", j.Names[i], unit.Cause(err))
+				return JointSource{}, unit.Errorf(err, "%s: %v", unit.Quoted(j.Names[i]), unit.Cause(err))
 			}
 			series[i] = append(series[i], converted.value)
 		}

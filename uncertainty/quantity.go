@@ -729,8 +729,12 @@ func inputNames(below ...*node) string {
 	var names []string
 	// One more than is shown, to know whether there are more.
 	walk(below, func(n *node) {
-		if s, ok := n.aux.(*source); ok && len(names) <= most && !slices.Contains(names, s.name) {
-			names = append(names, s.name)
+		s, ok := n.aux.(*source)
+		if !ok || len(names) > most {
+			return
+		}
+		if name := unit.Shown(s.name); !slices.Contains(names, name) {
+			names = append(names, name)
 		}
 	})
 	if len(names) > most {

@@ -191,9 +191,9 @@ func (w walker) plain(at int, field string, t reflect.Type, top, own bool) error
 	// The standard library's own words for these two name types of Go.
 	switch {
 	case own && !reflect.PointerTo(t).Implements(readsJSON) && raw[0] != '"':
-		return refuse("%s; expected a text", shown(raw))
+		return refuse("%s; expected a text", unit.Shown(string(raw)))
 	case t == timeType && json.Unmarshal(raw, new(time.Time)) != nil:
-		return refuse("%s; expected a time such as \"2026-03-02T14:06:00Z\"", shown(raw))
+		return refuse("%s; expected a time such as \"2026-03-02T14:06:00Z\"", unit.Shown(string(raw)))
 	}
 	err := json.Unmarshal(raw, reflect.New(t).Interface())
 	switch {
@@ -202,7 +202,7 @@ func (w walker) plain(at int, field string, t reflect.Type, top, own bool) error
 	case own:
 		return w.doc.refuse(at, field, unit.Cause(err))
 	}
-	return refuse("%s; expected %s", shown(raw), expected(t))
+	return refuse("%s; expected %s", unit.Shown(string(raw)), expected(t))
 }
 
 // nullable reports whether null has a meaning for a type: an empty list or map. Of a number or a
@@ -231,6 +231,7 @@ func expected(t reflect.Type) string {
 
 // list checks the entries of a list, each against t. The opening bracket is the next token.
 func (w walker) list(field string, t reflect.Type) error {
+	begin := w.doc.skipTo(int(w.in.InputOffset()))
 	if _, err := w.in.Token(); err != nil {
 		return w.doc.refuse(-1, field, err)
 	}
@@ -239,8 +240,10 @@ func (w walker) list(field string, t reflect.Type) error {
 			return err
 		}
 	}
-	_, err := w.in.Token()
-	return err
+	if _, err := w.in.Token(); err != nil {
+		return err
+	}
+	return w.doc.decimalCommas(t, begin, int(w.in.InputOffset()), field)
 }
 
 // object checks the keys of an object and their values: those of a struct must be fields of it,
@@ -267,7 +270,7 @@ func (w walker) object(field string, t reflect.Type) error {
 		switch {
 		case seen[key]:
 			return w.doc.refuse(at, join(field, key),
-				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
+				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", unit.Quoted(key)))
 		case fields == nil:
 			of = t.Elem()
 		case !ok:

@@ -223,3 +223,34 @@ func BenchmarkNear(b *testing.B) {
 		})
 	}
 }
+
+// Commas of both kinds in one list of numbers are a finding where those without a blank may be
+// decimal commas.
+func TestDecodeDecimalCommas(t *testing.T) {
+	for _, c := range []struct {
+		list string
+		want string // place of the refusal, empty where there is none
+	}{
+		{"[1,25, 1,26]", "line 1, column 9"}, {"[1,25, 1,26, 1,27]", "line 1, column 9"}, {"[-1,25, 10,3]", "line 1, column 10"},
+		{"[1,25,\n 1,26]", "line 1, column 9"}, {"[1.25, 1,26, 1.27]", "line 1, column 15"}, {"[ 1.25, 1, 1,26 ]", "line 1, column 19"},
+		{"[1,2,1,5]", ""}, {"[1, 25, 1, 26]", ""}, {"[1,25]", ""}, {"[1,2,3, 4,5,6]", ""}, {"[1.5,2, 3.5,4]", ""}, {"[1,-2, 3,-4]", ""},
+		{"[1, 2,3, 4]", ""}, {"[1,2e3, 2,3e3]", ""}, {"[]", ""}, {"[1]", ""}, {"[1,25, 7, 1,26]", ""},
+	} {
+		var v struct {
+			A []float64 `json:"a"`
+		}
+		err := Decode("op", strings.NewReader(`{"a": `+c.list+`}`), 1000, &v)
+		if c.want == "" && err != nil || c.want != "" && (err == nil || !errors.Is(err, unit.ErrSyntax) || !strings.Contains(err.Error(), c.want+": a: a comma without a blank")) {
+			t.Errorf("%s: %v; want %q", c.list, err, c.want)
+		}
+	}
+	// Whole numbers have no decimals, texts and lists are no numbers.
+	var v struct {
+		N []int       `json:"n"`
+		S []string    `json:"s"`
+		L [][]float64 `json:"l"`
+	}
+	if err := Decode("op", strings.NewReader(`{"n": [1,25, 1,26], "s": ["1","2", "3","4"], "l": [[1],[2], [3],[4]]}`), 1000, &v); err != nil {
+		t.Error(err)
+	}
+}

@@ -153,16 +153,16 @@ func Unknown(what, given string, known ...string) error {
 	// A list of many names helps nobody.
 	if len(known) == 0 || len(known) > mostListed {
 		return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected a known one", what,
-			quoted(given))
+			unit.Quoted(given))
 	}
 	list := strings.Join(slices.DeleteFunc(slices.Clone(known),
 		func(s string) bool { return s == "" }), ", ")
-	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what, quoted(given),
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what, unit.Quoted(given),
 		list)
 }
 
 // proposed is the refusal of what was given as a key, a material and so on, with a near spelling.
 func proposed(what, given, near string) error {
-	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, quoted(given),
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; did you mean %q?", what, unit.Quoted(given),
 		near)
 }

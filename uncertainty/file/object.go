@@ -73,7 +73,7 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 	// Anything but an opening brace is no object.
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
 		return nil, doc.refuse(offset, field,
-			unit.Errorf(unit.ErrSyntax, "%s; expected a JSON object", shown(raw)))
+			unit.Errorf(unit.ErrSyntax, "%s; expected a JSON object", unit.Shown(string(raw))))
 	}
 	// Pairs are read one by one: a map would keep the last of two equal keys.
 	for d.More() {
@@ -91,7 +91,7 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 		}
 		if _, twice := o.values[key]; twice {
 			return nil, doc.refuse(v.key, o.fieldName(key),
-				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", quoted(key)))
+				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", unit.Quoted(key)))
 		}
 		o.values[key] = v
 		o.keys = append(o.keys, key)

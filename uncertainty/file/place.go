@@ -9,7 +9,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -118,32 +117,9 @@ func (d *document) skipTo(offset int) int {
 // join is the name of a field within another, "decades[0].step"; outer is empty at the top.
 func join(outer, key string) string {
 	// A key of a thousand letters is no help in a message.
-	if len(key) > longestShown {
-		key = strings.ToValidUTF8(key[:longestShown], "") + "…"
-	}
+	key = unit.Shown(key)
 	if outer == "" {
 		return key
 	}
 	return outer + "." + key
-}
-
-// longestShown keeps long text out of messages, in bytes: a line of a terminal holds it twice. A
-// cut may fall inside a character, whose rest is dropped.
-const longestShown = 40
-
-// quoted shows text from a file in quotes, with what is invisible in it escaped, shown a JSON value
-// as it stands.
-func quoted(s string) string {
-	if len(s) > longestShown {
-		return strconv.Quote(strings.ToValidUTF8(s[:longestShown], "")) + "…"
-	}
-	return strconv.Quote(s)
-}
-
-// shown is a JSON value as it stands, cut where it is long.
-func shown(raw json.RawMessage) string {
-	if len(raw) > longestShown {
-		return strings.ToValidUTF8(string(raw[:longestShown]), "") + "…"
-	}
-	return string(raw)
 }

@@ -99,7 +99,7 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 	before := d.data[:offset]
 	start := offset - (len(before) - len(bytes.TrimRightFunc(before, isPart)))
 	part := d.data[start:]
-	word := shown(part[:len(part)-len(bytes.TrimLeftFunc(part, isPart))])
+	word := unit.Shown(string(part[:len(part)-len(bytes.TrimLeftFunc(part, isPart))]))
 	ended := strings.Contains(says, "top-level")
 	switch {
 	case strings.Contains(says, "string literal") && r < ' ':

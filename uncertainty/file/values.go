@@ -19,7 +19,7 @@ func scan[T any](o *Object, key, expected string, to *T) bool {
 	// A wrong value leaves *to as it was.
 	var v T
 	if json.Unmarshal(raw, &v) != nil {
-		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", shown(raw), expected))
+		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", unit.Shown(string(raw)), expected))
 		return false
 	}
 	keep(to, v)
@@ -100,7 +100,7 @@ func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
 	case len(raw) > 0 && raw[0] == '"':
 		var text string
 		if err := json.Unmarshal(raw, &text); err != nil {
-			return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a string", shown(raw))
+			return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a string", unit.Shown(string(raw)))
 		}
 		return unit.Parse(text, d)
 	// From the text: what people wrote is rounded once.
@@ -108,5 +108,5 @@ func number(raw json.RawMessage, d unit.Dimension) (float64, error) {
 		return unit.ParseNumber(string(raw))
 	}
 	return 0, unit.Errorf(unit.ErrSyntax, "%s; expected a number in SI units, or a string with a "+
-		"unit: %s", shown(raw), d.Expected())
+		"unit: %s", unit.Shown(string(raw)), d.Expected())
 }

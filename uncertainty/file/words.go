@@ -67,9 +67,9 @@ func (w Words[T]) Find(text string) (T, error) {
 		return w.First + T(i), nil
 	}
 	if near := Near(text, known...); near != "" {
-		return 0, unit.Errorf(unit.ErrUnknown, "%s; did you mean %q?", quoted(text), near)
+		return 0, unit.Errorf(unit.ErrUnknown, "%s; did you mean %q?", unit.Quoted(text), near)
 	}
-	return 0, unit.Errorf(unit.ErrUnknown, "%s; expected one of %s", quoted(text),
+	return 0, unit.Errorf(unit.ErrUnknown, "%s; expected one of %s", unit.Quoted(text),
 		strings.Join(known, ", "))
 }
 

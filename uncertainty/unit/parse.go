@@ -5,12 +5,10 @@ package unit
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"math/big"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // longest is the number of bytes of a quantity text that are looked at.
@@ -75,7 +73,7 @@ func parseNumber(text string) (float64, error) {
 			return 0, err
 		}
 		return 0, Errorf(ErrSyntax, "%s; expected a decimal number such as 0.05 or 1e-3",
-			quoted(text))
+			Quoted(text))
 	}
 	return assemble(text, mantissa, exponent)
 }
@@ -94,7 +92,7 @@ func Split(text string) (number, symbol string, err error) {
 func split(text, units string) (number, symbol string, err error) {
 	if len(text) > longest {
 		return "", "", Errorf(ErrSyntax, "text of %d bytes beginning %s; expected a number with "+
-			"a unit", len(text), quoted(text))
+			"a unit", len(text), Quoted(text))
 	}
 	if err := comma(text); err != nil {
 		return "", "", err
@@ -201,19 +199,6 @@ func inRange(text string, v float64, zero bool) (float64, error) {
 func tooLarge(text string) error {
 	return Errorf(ErrRange, "%q: too large; expected at most 1.79e308 in the unit without prefix",
 		text)
-}
-
-// quoted keeps long text out of messages.
-func quoted(text string) string {
-	if len(text) <= 40 {
-		return strconv.Quote(text)
-	}
-	// Not in the middle of a character.
-	end := 40
-	for end > 36 && !utf8.RuneStart(text[end]) {
-		end--
-	}
-	return fmt.Sprintf("%q…", text[:end])
 }
 
 // cut cuts a text behind its number: at the first character that cannot belong to
