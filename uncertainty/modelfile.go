@@ -545,7 +545,8 @@ func (j modelCorrelated) observed(units []modelUnit) (JointSource, error) {
 		for _, f := range list {
 			converted, err := units[i].convert("observations", f)
 			if err != nil {
-				return JointSource{}, unit.Errorf(err, "%s: %v", unit.Quoted(j.Names[i]), unit.Cause(err))
+				return JointSource{}, unit.Errorf(err, "%s: %v", unit.Quoted(j.Names[i]),
+					unit.Cause(err))
 			}
 			series[i] = append(series[i], converted.value)
 		}

@@ -210,8 +210,8 @@ func (m *model) checkLost(y *node, u float64) error {
 // such a result have lost digits or are 0.
 func checkVariance(u float64) error {
 	if u > 0 && float64(u*u) < leastNormal {
-		return tooSmall(u, "standard uncertainty is %v, so that covariances are below the smallest "+
-			"number with all digits", u)
+		return tooSmall(u, "standard uncertainty is %v, so that covariances are below the "+
+			"smallest number with all digits", u)
 	}
 	return nil
 }
@@ -250,8 +250,9 @@ func (r *run) checkResolved(sim *Simulation) error {
 			continue
 		}
 		sim.Warnings = append(sim.Warnings, &Error{Op: "uncertainty.MonteCarlo", Name: o.Name,
-			Value: u, Err: unit.Errorf(ErrRange, "the standard deviation of the trials, %s, is not "+
-				"above their rounding, about %s; expected a model of the deviation from a constant",
+			Value: u, Err: unit.Errorf(ErrRange, "the standard deviation of the trials, %s, is "+
+				"not above their rounding, about %s; expected a model of the deviation from a "+
+				"constant",
 				significant(u, 2), significant(off, 2))})
 	}
 	return nil

@@ -16,9 +16,9 @@ import (
 )
 
 // decimalCommas refuses a list of numbers, whose text is that of the document from begin to end,
-// that has commas of both kinds so that those without a blank may be decimal commas: between digits,
-// one to a number, and either all numbers are such pairs, or one has a decimal point. t is the type
-// of an entry: lists of whole numbers have no decimals.
+// that has commas of both kinds so that those without a blank may be decimal commas: between
+// digits, one to a number, and either all numbers are such pairs, or one has a decimal point. t is
+// the type of an entry: lists of whole numbers have no decimals.
 func (d *document) decimalCommas(t reflect.Type, begin, end int, field string) error {
 	if k := t.Kind(); k != reflect.Float64 && !reflect.PointerTo(t).Implements(readsJSON) {
 		return nil

@@ -193,7 +193,8 @@ func (w walker) plain(at int, field string, t reflect.Type, top, own bool) error
 	case own && !reflect.PointerTo(t).Implements(readsJSON) && raw[0] != '"':
 		return refuse("%s; expected a text", unit.Shown(string(raw)))
 	case t == timeType && json.Unmarshal(raw, new(time.Time)) != nil:
-		return refuse("%s; expected a time such as \"2026-03-02T14:06:00Z\"", unit.Shown(string(raw)))
+		return refuse("%s; expected a time such as \"2026-03-02T14:06:00Z\"",
+			unit.Shown(string(raw)))
 	}
 	err := json.Unmarshal(raw, reflect.New(t).Interface())
 	switch {

@@ -157,8 +157,8 @@ func Unknown(what, given string, known ...string) error {
 	}
 	list := strings.Join(slices.DeleteFunc(slices.Clone(known),
 		func(s string) bool { return s == "" }), ", ")
-	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what, unit.Quoted(given),
-		list)
+	return unit.Errorf(unit.ErrUnknown, "unknown %s %s; expected one of %s", what,
+		unit.Quoted(given), list)
 }
 
 // proposed is the refusal of what was given as a key, a material and so on, with a near spelling.

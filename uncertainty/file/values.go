@@ -19,7 +19,8 @@ func scan[T any](o *Object, key, expected string, to *T) bool {
 	// A wrong value leaves *to as it was.
 	var v T
 	if json.Unmarshal(raw, &v) != nil {
-		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", unit.Shown(string(raw)), expected))
+		o.Fail(key, unit.Errorf(unit.ErrSyntax, "%s; expected %s", unit.Shown(string(raw)),
+			expected))
 		return false
 	}
 	keep(to, v)
