@@ -26,12 +26,17 @@ import (
 //
 //	x_ij = R_i + (n_i contacts, each with the variance σ²) + (noise of one value, variance w_i)
 //
-// so that the mean square s_i² of its ν_i + 1 diallings has the expectation n_i·σ² + w_i. The R_i
-// are not of interest here. Of several settings σ² is estimated by Σν_i(s_i² − w_i)/Σν_i·n_i,
-// whose expectation it is. That number serves for comparison and for scaling alone: taken as a
-// variance component, cut at 0 and with effective degrees of freedom, it makes intervals that
-// cover too seldom. Budgets take mean squares, scaled to the contacts of the setting that is asked
-// about, with their ν = Σν_i: where all settings are alike that is exact (Student's t).
+// so that the mean square s_i² of its ν_i + 1 diallings has the expectation v_i = n_i·σ² + w_i. The
+// R_i are not of interest here. Of several settings σ² is the most likely one, the root of
+//
+//	Σ ν_i·n_i·(s_i² − n_i·σ² − w_i)/v_i² = 0
+//
+// since the variance of s_i² is 2v_i²/ν_i: a setting read with a noise of 0.1 Ω says nothing of
+// contacts of 0.1 mΩ, and without the weights its luck would be their scatter. That number serves
+// for comparison and for scaling alone: taken as a variance component, cut at 0 and with effective
+// degrees of freedom, it makes intervals that cover too seldom. Budgets take mean squares, scaled to
+// the contacts of the setting that is asked about: where all settings are alike that is exact, with
+// ν = Σν_i (Student's t). Where they are not, ν_i counts by how much of v_i are contacts.
 //
 // Contacts that are dirty are the exception in a box, and are looked for in this order:
 //
@@ -124,35 +129,88 @@ type scattered struct {
 
 // poolScatter pools groups: the variance of one contact is what the noise leaves.
 func poolScatter(groups []dialledOften) scattered {
-	p := scattered{groups: groups}
-	var excess, weight float64
+	p := scattered{groups: groups, contact: likeliestContact(groups, 1)}
 	for _, g := range groups {
 		p.dof += g.dof
-		excess += float64(g.dof * (g.variance - g.noise))
-		weight += float64(g.dof * g.contacts)
-	}
-	if weight > 0 {
-		// A mean of variances may fall below the noise by chance; a variance is not negative.
-		p.contact = max(0, excess/weight)
 	}
 	return p
 }
 
+// likeliestContact is σ² in Ω², by the equation at the head of this file; 0 where the noise alone
+// explains more than was seen. Mean squares are taken times a factor, 1 for the estimate itself.
+func likeliestContact(groups []dialledOften, factor float64) float64 {
+	excess := func(contact float64) float64 {
+		sum := 0.0
+		for _, g := range groups {
+			expected := float64(g.contacts*contact) + g.noise
+			if expected == 0 {
+				// Without any noise a scatter above 0 outweighs all, and none says nothing.
+				if g.variance > 0 {
+					return math.Inf(1)
+				}
+				continue
+			}
+			sum += g.dof * g.contacts * (float64(g.variance*factor) - expected) /
+				expected / expected
+		}
+		return sum
+	}
+	low, high := 0.0, 0.0
+	for _, g := range groups {
+		if g.contacts > 0 {
+			high = max(high, g.variance*factor/g.contacts)
+		}
+	}
+	if !(excess(low) > 0) {
+		return 0
+	}
+	// At high no group has more than is expected of it, so that the root lies between. Halving 60
+	// times, it is found to the last bits; a faster way could leave the interval.
+	for range 60 {
+		if middle := low + (high-low)/2; excess(middle) > 0 {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high
+}
+
 // meanSquare is the mean square, in Ω², of diallings that make a number of contacts, with a noise
-// variance in Ω². Each group is scaled by the ratio of what contacts and noise explain here and
-// there, so that groups like the one asked for enter as they are: with (n·σ² + w)/(n_i·σ² + w_i)
-// every term has the expectation n·σ² + w. It needs at least one group.
-func (p scattered) meanSquare(contacts, noise float64) float64 {
+// variance in Ω², and its degrees of freedom. Each group is scaled by the ratio of what contacts and
+// noise explain here and there, so that groups like the one asked for enter as they are: with
+// (n·σ² + w)/(n_i·σ² + w_i) every term has the expectation n·σ² + w. It needs at least one group.
+//
+// A group in which contacts are a smaller part of the variance than here, q_i < q, has the weight
+// (q_i/q)² and as many of its degrees of freedom: of a noise that is known it would say a hundred
+// times over that it is right, and nothing of the contacts.
+func (p scattered) meanSquare(contacts, noise float64) (square, dof float64) {
+	part := func(contacts, noise float64) float64 {
+		if p.contact == 0 {
+			return 1 // all is noise, everywhere
+		}
+		c := float64(contacts * p.contact)
+		return c / (c + noise)
+	}
 	var sum float64
+	here := part(contacts, noise)
 	for _, g := range p.groups {
 		ratio := 1.0
 		if of := float64(g.contacts*p.contact) + g.noise; of > 0 {
 			// Scaled from the contacts that the group closed to those that this setting closes.
 			ratio = (float64(contacts*p.contact) + noise) / of
 		}
-		sum += float64(g.dof * g.variance * ratio)
+		weight := g.dof
+		if there := part(g.contacts, g.noise); there < here {
+			weight *= there / here * (there / here)
+		}
+		dof += weight
+		sum += float64(weight * g.variance * ratio)
 	}
-	return sum / p.dof
+	if dof == 0 { // no contact was made again in any
+		return noise, p.dof
+	}
+	return sum / dof, dof
 }
 
 // grossBound is how far a value in Ω may lie from nominal to be asked about its contacts: a slip
@@ -355,8 +413,9 @@ func (c *contacts) separateDial(dial int, groups []dialledOften) []dialledOften 
 	}
 	p := poolScatter(own)
 	c.dials[dial] = p
+	square, _ := p.meanSquare(own[0].contacts, own[0].noise)
 	c.report.Dials = append(c.report.Dials, DialSwitching{Dial: dial,
-		Estimated: math.Sqrt(p.meanSquare(own[0].contacts, own[0].noise)), DOF: int(p.dof)})
+		Estimated: math.Sqrt(square), DOF: int(p.dof)})
 	return rest
 }
 
@@ -422,8 +481,9 @@ func outlyingGroup(groups []dialledOften, stated float64) int {
 			// Others that agree by chance must not make a sound setting look dirty: at least what
 			// is stated.
 			floor := float64(g.contacts*stated*stated) + g.noise
-			if theirs := max(o.meanSquare(g.contacts, g.noise), floor); theirs > 0 {
-				p = cochran(g.variance/theirs, own.dof, o.dof, len(groups))
+			theirs, dof := o.meanSquare(g.contacts, g.noise)
+			if theirs = max(theirs, floor); theirs > 0 {
+				p = cochran(g.variance/theirs, own.dof, dof, len(groups))
 			}
 		case stated > 0:
 			chi, _ := chiSquared(groups, stated)
@@ -487,12 +547,13 @@ func scatteringDial(groups []dialledOften, stated float64) int {
 		switch {
 		case len(others) > 0:
 			o := poolScatter(others)
-			mine, theirs := own.meanSquare(n, noise), o.meanSquare(n, noise)
+			mine, dofMine := own.meanSquare(n, noise)
+			theirs, dofTheirs := o.meanSquare(n, noise)
 			// Others that agree by chance, or on ranges too coarse to show their contacts,
 			// scatter by what is stated at least: else a sound dial read on a finer range would
 			// stand apart.
 			if theirs = max(theirs, float64(n*stated*stated)+noise); theirs > 0 {
-				p = distuv.F{D1: own.dof, D2: o.dof}.Survival(mine / theirs)
+				p = distuv.F{D1: dofMine, D2: dofTheirs}.Survival(mine / theirs)
 			}
 		case stated > 0:
 			chi, _ := chiSquared(by[d], stated)
@@ -568,26 +629,27 @@ type scatterEstimate struct {
 // all 32 µΩ²: what the two have beyond the box, 16 and 7, and the box once.
 func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstimate {
 	var out []scatterEstimate
-	common := 0.0
+	common, dof := 0.0, 0.0
 	if c.box.dof > 0 {
-		common = c.box.meanSquare(n, noise)
+		common, dof = c.box.meanSquare(n, noise)
+	}
+	add := func(p scattered, of, pool string) {
+		square, dof := p.meanSquare(n, noise)
+		out = append(out, scatterEstimate{of, pool, square, dof})
 	}
 	for k, x := range c.report.Outlying {
 		if x.scatters(s) {
-			p := c.outlying[k]
 			of := ""
 			if s != x.Setting {
 				of = ", as at " + x.Setting.String()
 			}
-			out = append(out, scatterEstimate{of, "diallings of " + x.Setting.String(),
-				p.meanSquare(n, noise), p.dof})
+			add(c.outlying[k], of, "diallings of "+x.Setting.String())
 		}
 	}
 	for _, d := range c.report.Dials {
 		if s.Position(d.Dial) > 0 {
-			p := c.dials[d.Dial]
-			out = append(out, scatterEstimate{fmt.Sprintf(", dial %d", d.Dial+1),
-				fmt.Sprintf("diallings of dial %d", d.Dial+1), p.meanSquare(n, noise), p.dof})
+			add(c.dials[d.Dial], fmt.Sprintf(", dial %d", d.Dial+1),
+				fmt.Sprintf("diallings of dial %d", d.Dial+1))
 		}
 	}
 	slices.SortStableFunc(out, func(a, b scatterEstimate) int { return cmp.Compare(b.u, a.u) })
@@ -598,7 +660,7 @@ func (c *contacts) estimates(s decade.Setting, n, noise float64) []scatterEstima
 		}
 	}
 	if len(out) == 0 && c.box.dof > 0 {
-		out = append(out, scatterEstimate{"", "diallings", common, c.box.dof})
+		out = append(out, scatterEstimate{"", "diallings", common, dof})
 	}
 	for i := range out {
 		out[i].u = math.Sqrt(out[i].u)
@@ -639,13 +701,13 @@ func (e *evaluation) meanOf(at []int, name string) result {
 			out.c[p] += v.c[k]
 		}
 		for _, x := range v.own {
-			k := slices.IndexFunc(pools, func(p private) bool {
-				return p.pool == x.pool && (p.pool == "" || p.dof == x.dof)
-			})
+			k := slices.IndexFunc(pools, func(p private) bool { return p.pool == x.pool })
 			if k < 0 {
 				k = len(pools)
 				pools = append(pools, private{pool: x.pool, dof: x.dof})
 			}
+			// On ranges of different noise the same diallings say more and less of the contacts.
+			pools[k].dof = min(pools[k].dof, x.dof)
 			square := float64(float64(x.c*x.c) * float64(x.u*x.u))
 			pools[k].u += square
 			if x.pool == "" {
