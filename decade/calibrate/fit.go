@@ -48,6 +48,9 @@ type Fit struct {
 	Stage verify.Stage
 	Date  time.Time // of the last reading; zero where none is dated
 
+	// As in verify.Row.Measured, the parts of one limit of the meter are independent sources here:
+	// u and correlations are right, and a 95 % interval is too wide, by up to a fifth, where that
+	// limit is most of u.
 	Residual uncertainty.Quantity     // Ω, all dials at zero
 	Elements [][]uncertainty.Quantity // Ω, by dial and element − 1
 

@@ -7,6 +7,8 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -395,5 +397,48 @@ func TestWrongTemperatures(t *testing.T) {
 			!strings.HasPrefix(next.Text, "Correct the temperatures in the record (") {
 			t.Errorf("all %v: %v", all, next)
 		}
+	}
+}
+
+// A box in good order whose contacts vary by 0.1 mΩ, which its file does not state, is called
+// healthy: what good contacts do is no dirt.
+func TestUnstatedContactsAreHealthy(t *testing.T) {
+	b, err := decade.New(decade.Spec{Name: "unstated", Residual: 0.012, ResidualTolerance: 0.003,
+		Decades: []decade.Decade{{Step: 10, Tolerance: 5e-4}, {Step: 1, Tolerance: 2e-3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &verify.Meter{Name: "m", Wiring: verify.WiringFourWire, OffsetCompensated: true,
+		Ranges: []verify.Range{{Name: "100 Ω", FullScale: 100, OverRange: 1.2, OfReading: 3e-5,
+			OfRange: 1e-6, Resolution: 1e-5, Noise: 1e-5}}}
+	random := rand.New(rand.NewPCG(3, 4))
+	var readings []verify.Reading
+	read := func(a, c int) {
+		s, err := b.At(a, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v := s.Nominal() + 0.0121 + 1.4e-4*random.NormFloat64()
+		readings = append(readings, verify.Reading{Setting: s,
+			Values: []float64{math.Round(v*1e5) / 1e5}})
+	}
+	read(0, 0)
+	read(0, 0)
+	for p := 1; p <= 10; p++ {
+		read(p, 0)
+		read(0, p)
+	}
+	read(10, 10)
+	read(0, 0)
+	r, err := verify.Evaluate(b, m, readings, conformity.Guarded(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := New(t.Context(), r, fault.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Diagnosis == nil || !a.Diagnosis.Healthy {
+		t.Errorf("called faulty: %v", a.Causes())
 	}
 }

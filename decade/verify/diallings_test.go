@@ -418,3 +418,85 @@ func TestSoundDialOnAFinerRange(t *testing.T) {
 		t.Errorf("%d dials apart; want none", apart)
 	}
 }
+
+// Diallings of many settings with a noise of 10 mΩ say nothing of contacts of 0.2 mΩ, which three
+// settings with a noise of 10 µΩ show: the interval of the next dialling of such a setting holds
+// as often as it says, and neither its width nor the estimate is the luck of the noisy ones.
+func TestContactsAreWeightedByNoise(t *testing.T) {
+	const contacts, contact, coarse, fine, trials = 3, 2e-4, 1e-2, 1e-5, 2000
+	r := rand.New(rand.NewPCG(7, 8))
+	group := func(noise float64, dof int) dialledOften {
+		g := dialledOften{dial: -1, dof: float64(dof), contacts: contacts, noise: noise * noise}
+		values := make([]float64, dof+1)
+		for i := range values {
+			values[i] = contact*math.Sqrt(contacts)*r.NormFloat64() + noise*r.NormFloat64()
+		}
+		_, sd, _ := uncertainty.MeanStdDev(values)
+		g.variance = sd * sd
+		return g
+	}
+	covered, near := 0, 0
+	for range trials {
+		groups := []dialledOften{group(fine, 2), group(fine, 2), group(fine, 2)}
+		for range 20 {
+			groups = append(groups, group(coarse, 1))
+		}
+		p := poolScatter(groups)
+		square, dof := p.meanSquare(contacts, fine*fine)
+		k, err := uncertainty.CoverageFactor(0.95, dof)
+		if err != nil {
+			t.Fatal(err)
+		}
+		next := contact*math.Sqrt(contacts)*r.NormFloat64() + fine*r.NormFloat64()
+		if math.Abs(next) <= k*math.Sqrt(square) {
+			covered++
+		}
+		// Six degrees of freedom: a factor of 2 either way holds 97 of 100.
+		if got := math.Sqrt(p.contact); got > contact/2 && got < 2*contact {
+			near++
+		}
+	}
+	if share := float64(covered) / trials; math.Abs(share-0.95) > 0.018 {
+		t.Errorf("the next dialling lies inside in %.1f %%, want 95 ± 1.8 %%", 100*share)
+	}
+	if near < 0.93*trials {
+		t.Errorf("the contact is within a factor of 2 in %.1f %%, want 93 %% or more",
+			100*float64(near)/trials)
+	}
+}
+
+// Where no contact is stated, diallings may differ as those of good contacts do, without a finding;
+// what differs by more has one, and says what it was compared with.
+func TestGoodContactsAreNoFinding(t *testing.T) {
+	b, m := dialledBox(t, 0)
+	m.Ranges[0].Resolution = 1e-6
+	for _, c := range []struct {
+		values []float64
+		want   string // empty: no finding
+	}{
+		{[]float64{0.0120, 0.01215, 0.0119}, ""},
+		{[]float64{0.0120, 0.0320, 0.0121}, "where the meter and good contacts (1 mΩ each; nothing is stated) explain"},
+	} {
+		r := evaluated(t, b, m, of(t, b, map[string][]float64{"0-0": c.values}), conformity.Guarded(1))
+		text := ""
+		for _, f := range r.Findings {
+			if f.Kind == FindingScatter {
+				text = f.String()
+			}
+		}
+		if (text == "") != (c.want == "") || !strings.Contains(text, c.want) {
+			t.Errorf("%v: %q; want %q", c.values, text, c.want)
+		}
+	}
+	// Many diallings say more than common practice: what good contacts of this box do.
+	values := map[string][]float64{}
+	for _, s := range []string{"0-0", "1-0", "5-0", "0-1", "0-3", "0-7"} {
+		for k := range 4 {
+			values[s] = append(values[s], settings(t, b, s)[0].Nominal()+1e-5*float64(k%3))
+		}
+	}
+	r := evaluated(t, b, m, of(t, b, values), conformity.Guarded(1))
+	if got := r.Rows[0].StatedScatter; got < 1e-5 || got > 5e-5 {
+		t.Errorf("a dialling by what is known of good contacts: %v, want 10 µΩ to 50 µΩ", got)
+	}
+}

@@ -42,7 +42,10 @@
 // bounded together (a point on the unit sphere, evenly), and a linearity e that is the same
 // whenever a value is read and new at another value. Equal readings cancel, a reading at zero
 // says nothing about the gain, and a difference keeps what it should; each is a rectangle, where
-// no coverage factor makes the limit a normal law. Half of each variance belongs to the session,
+// no coverage factor makes the limit a normal law. (The intervals of rows and of results of
+// settings know that; steps, comparisons, quantities that a caller combines, and the elements of
+// package decade/calibrate have the parts as independent sources, with the right u and intervals
+// that are up to a fifth too wide.) Half of each variance belongs to the session,
 // half to all sessions under one certificate of the meter. The notes of the report say which of
 // these are assumptions.
 //

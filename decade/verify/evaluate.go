@@ -84,11 +84,13 @@ type Row struct {
 	// too wide, by up to a fifth, rather than too narrow.
 	Measured uncertainty.Quantity
 	// StatedScatter is the standard deviation of a dialling in Ω by what is stated of contacts and
-	// noise.
+	// noise; where no contact is stated, by what good ones do: as the diallings allow, at most
+	// 1 mΩ each (common practice).
 	StatedScatter float64
 
 	// Deviation is measured − nominal in Ω, in the convention of the box; at zero the residual
-	// itself. See Budget.
+	// itself. See Budget. In combinations of a caller it is as Measured; Expanded has what the
+	// report knows of its law.
 	Deviation uncertainty.Quantity
 	from      *evaluation
 	index     int                  // in from

@@ -122,5 +122,5 @@ func ExampleFromDiallings() {
 		}
 	}
 	// Output:
-	// diallings at 1, 1 kΩ: 3.6 mΩ with 4 degrees of freedom, stated 0.0 mΩ
+	// diallings at 1, 1 kΩ: 3.6 mΩ with 4 degrees of freedom, stated 1.0 mΩ
 }

@@ -67,8 +67,8 @@ type Finding struct {
 	Dial, Position int // of a step or position; Dial is −1 where there is none
 
 	// Value is what was found, in Ω: the deviation of a step, the height of a position, the
-	// distance between diallings. U is its expanded uncertainty at 95 %; of a scatter what
-	// meter and stated switching variation explain (99 %). Limit is what the class allows.
+	// distance between diallings. U is its expanded uncertainty at 95 %; of a scatter what meter
+	// and stated switching variation, or that of good contacts, explain (99 %). Limit is what the class allows.
 	// All are 0 where a finding has none.
 	Value, U, Limit float64
 
@@ -224,9 +224,14 @@ func (f *finder) compareDiallings(k dialled, rows []*Row) error {
 		only = " No other setting scatters like it (Cochran's test, 1 %): its own U includes " +
 			"this scatter, the U of other settings does not."
 	}
+	contacts := "the stated switching variation"
+	if f.Switching.Stated == 0 {
+		contacts = fmt.Sprintf("good contacts (%s each; nothing is stated)",
+			wording.Ohms(f.from.contact.good))
+	}
 	f.addFinding(x, rows, "Setting %s does not read the same twice: %d diallings lie up to %s "+
-		"apart, where the meter and the stated switching variation explain %s (99 %%).%s",
-		k.setting, len(rows), wording.Ohms(x.Value), wording.Ohms(x.U), only)
+		"apart, where the meter and %s explain %s (99 %%).%s",
+		k.setting, len(rows), wording.Ohms(x.Value), contacts, wording.Ohms(x.U), only)
 	return nil
 }
 
