@@ -34,8 +34,8 @@ import (
 // since the variance of s_i² is 2v_i²/ν_i: a setting read with a noise of 0.1 Ω says nothing of
 // contacts of 0.1 mΩ, and without the weights its luck would be their scatter. That number serves
 // for comparison and for scaling alone: taken as a variance component, cut at 0 and with effective
-// degrees of freedom, it makes intervals that cover too seldom. Budgets take mean squares, scaled to
-// the contacts of the setting that is asked about: where all settings are alike that is exact, with
+// degrees of freedom, it makes intervals that cover too seldom. Budgets take mean squares, scaled
+// to the contacts of the setting that is asked about: where all settings are alike that is exact, with
 // ν = Σν_i (Student's t). Where they are not, ν_i counts by how much of v_i are contacts.
 //
 // Contacts that are dirty are the exception in a box, and are looked for in this order:
@@ -180,8 +180,8 @@ func likeliestContact(groups []dialledOften, factor float64) float64 {
 }
 
 // meanSquare is the mean square, in Ω², of diallings that make a number of contacts, with a noise
-// variance in Ω², and its degrees of freedom. Each group is scaled by the ratio of what contacts and
-// noise explain here and there, so that groups like the one asked for enter as they are: with
+// variance in Ω², and its degrees of freedom. Each group is scaled by the ratio of what contacts
+// and noise explain here and there, so that groups like the one asked for enter as they are: with
 // (n·σ² + w)/(n_i·σ² + w_i) every term has the expectation n·σ² + w. It needs at least one group.
 //
 // A group in which contacts are a smaller part of the variance than here, q_i < q, has the weight

@@ -68,7 +68,8 @@ type Finding struct {
 
 	// Value is what was found, in Ω: the deviation of a step, the height of a position, the
 	// distance between diallings. U is its expanded uncertainty at 95 %; of a scatter what meter
-	// and stated switching variation, or that of good contacts, explain (99 %). Limit is what the class allows.
+	// and stated switching variation, or that of good contacts, explain (99 %). Limit is what the
+	// class allows.
 	// All are 0 where a finding has none.
 	Value, U, Limit float64
 
