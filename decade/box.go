@@ -130,7 +130,7 @@ func (b *Box) At(positions ...int) (Setting, error) {
 // noBox is the error of every method that needs a box and has none.
 func noBox(op string) error {
 	return &Error{Op: op,
-		Err: unit.Errorf(ErrNoBox, "the box is nil or empty; expected one made by New or Read")}
+		Err: unit.Errorf(ErrNoBox, "the box is nil or empty; expected one made by New or ReadBox")}
 }
 
 // checkPosition refuses a dial that the box does not have and a position that its switch lacks.

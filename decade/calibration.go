@@ -142,7 +142,7 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 		}
 		if _, twice := found[q.Name()]; twice {
 			return nil, &Error{Op: op, Name: q.Name(),
-				Err: unit.Errorf(ErrCalibration, "twice in calibration %q; expected it once",
+				Err: unit.Errorf(ErrCalibration, "twice in calibration %q; expected once",
 					c.Values.ID)}
 		}
 		found[q.Name()] = q

@@ -163,7 +163,7 @@ func (c Code) checkPosition(p int) error {
 				len(c.Weights))
 		}
 		if seen[e] {
-			return unit.Errorf(ErrCode, "position %d: element %d twice; expected it once", p, e)
+			return unit.Errorf(ErrCode, "position %d: element %d twice; expected once", p, e)
 		}
 		seen[e] = true
 		sum += c.Weights[e-1]

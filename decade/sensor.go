@@ -64,7 +64,7 @@ func (l SensorLeads) Counted() (ohms, limit float64, err error) {
 	if l.Wires != 3 && (l.Difference != 0 || l.Unequal != 0) {
 		return 0, 0, &Error{Op: op, Name: "difference of the leads",
 			Value: max(math.Abs(l.Difference), l.Unequal),
-			Err: unit.Errorf(ErrDomain, "%v Ω; expected it of three wires alone",
+			Err: unit.Errorf(ErrDomain, "%v Ω; expected it with three wires only",
 				max(math.Abs(l.Difference), l.Unequal))}
 	}
 	// Out and back: both leads are in series with the sensor.

@@ -415,14 +415,14 @@ func TestStandInRefuses(t *testing.T) {
 	}
 	pt := thermal.Platinum(100)
 	for want, x := range map[string]decade.StandIn{
-		"current: -1 A":                           {Sensor: pt, Current: -1},
-		"thermal resistance: NaN":                 {Sensor: pt, ThermalResistance: math.NaN()},
-		"only a thermometer":                      {Sensor: gauge, ThermalResistance: 30},
-		"5 wires; expected 2, 3 or 4":             {Sensor: pt, Leads: decade.SensorLeads{Wires: 5}},
-		"difference of the leads: +Inf":           {Sensor: pt, Leads: decade.SensorLeads{Wires: 3, Difference: math.Inf(1)}},
-		"limit of unequal leads: -1 Ω":            {Sensor: pt, Leads: decade.SensorLeads{Wires: 3, Unequal: -1}},
-		"0.1 Ω; expected it of three wires alone": {Sensor: pt, Leads: decade.SensorLeads{Wires: 2, Unequal: 0.1}},
-		"resistance of the sensor changes":        {Sensor: hump},
+		"current: -1 A":                            {Sensor: pt, Current: -1},
+		"thermal resistance: NaN":                  {Sensor: pt, ThermalResistance: math.NaN()},
+		"only a thermometer":                       {Sensor: gauge, ThermalResistance: 30},
+		"5 wires; expected 2, 3 or 4":              {Sensor: pt, Leads: decade.SensorLeads{Wires: 5}},
+		"difference of the leads: +Inf":            {Sensor: pt, Leads: decade.SensorLeads{Wires: 3, Difference: math.Inf(1)}},
+		"limit of unequal leads: -1 Ω":             {Sensor: pt, Leads: decade.SensorLeads{Wires: 3, Unequal: -1}},
+		"0.1 Ω; expected it with three wires only": {Sensor: pt, Leads: decade.SensorLeads{Wires: 2, Unequal: 0.1}},
+		"resistance of the sensor changes":         {Sensor: hump},
 	} {
 		_, err := b.SensorTable(context.Background(), x, 40, 40, 1, decade.Search{})
 		if _, ok := errors.AsType[*decade.Error](err); !ok || !strings.Contains(err.Error(), want) {

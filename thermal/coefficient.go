@@ -40,7 +40,7 @@ func MeanCoefficient(first, second ResistanceAtTemperature) (float64, error) {
 	}
 	if t1 == t2 {
 		return 0, domainError(op, "second.Temperature", t2,
-			"expected another temperature than the first")
+			"expected a temperature other than the first")
 	}
 	return finiteResult(op, "coefficient", (r2-r1)/(r1*(t2-t1)))
 }

@@ -105,5 +105,5 @@ func ExampleError() {
 	fmt.Println(err)
 	// Output:
 	// thermal.MeanCoefficient second.Temperature 25 true
-	// thermal.MeanCoefficient: second.Temperature: 25; expected another temperature than the first
+	// thermal.MeanCoefficient: second.Temperature: 25; expected a temperature other than the first
 }

@@ -53,7 +53,7 @@ func FitLaw(name string, reference float64, degree int, temperatures,
 	// The one way in which a joint source of these figures fails.
 	if theta[0].Err() != nil {
 		return nil, domainError(op, "scatter", s.stdDev,
-			"expected one of which float64 can hold the square")
+			"expected a value whose square float64 can hold")
 	}
 	return s.fit(theta), nil
 }

@@ -141,7 +141,7 @@ func OffsetCompensated(first, second VoltageAtCurrent) (float64, error) {
 		}
 	}
 	if i1 == i2 {
-		return 0, domainError(op, "second.Current", i2, "expected another current than the first")
+		return 0, domainError(op, "second.Current", i2, "expected a current other than the first")
 	}
 	return finiteResult(op, "resistance", (v2-v1)/(i2-i1))
 }

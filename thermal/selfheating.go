@@ -62,7 +62,7 @@ func (d Drive) checkDrive(op string) error {
 		return err
 	}
 	if d.kind == powerDrive && d.value < 0 {
-		return domainError(op, name, d.value, "expected no negative power")
+		return domainError(op, name, d.value, "expected a power of 0 or more")
 	}
 	return nil
 }

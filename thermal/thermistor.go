@@ -115,7 +115,7 @@ func thermistorPoints(op string, points ...ResistanceAtTemperature) error {
 		for _, q := range points[:i] {
 			if q.Temperature == p.Temperature {
 				return domainError(op, "temperature", p.Temperature,
-					"expected another one than that of a point before")
+					"expected one that no point before has")
 			}
 		}
 	}

@@ -102,7 +102,7 @@ func twoCurrents(op string, first, second ResistanceAtCurrent) error {
 	}
 	if math.Abs(i1) == math.Abs(i2) {
 		return domainError(op, "second.Current", i2,
-			"expected another magnitude than that of the first")
+			"expected a magnitude other than that of the first")
 	}
 	return nil
 }

@@ -604,7 +604,7 @@ func (m *model) interactions(u float64, top int, t curvature) error {
 		return nil
 	}
 	return &Error{Op: "uncertainty.SecondOrder", Value: rest, Err: unit.Errorf(ErrSecondOrder,
-		"three inputs or more together move the result by %s, which u = %s leaves out; use Monte "+
+		"three or more inputs together move the result by %s, which u = %s leaves out; use Monte "+
 			"Carlo", significant(rest, 3), significant(u, 3))}
 }
 

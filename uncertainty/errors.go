@@ -27,8 +27,8 @@ var (
 	ErrNoQuantity   = errors.New("the zero Quantity is no quantity (start a sum from Exact(0) " +
 		"or use Sum)") // also a nil budget or output, and no measurand
 	ErrNoDistribution = errors.New("no distribution")
-	ErrSameName       = errors.New("two sources of one name: build the source once and share it, " +
-		"or give the two different names")
+	ErrSameName       = errors.New("two sources with one name: build the source once and share " +
+		"it, or give the two different names")
 	ErrSameID     = errors.New("two sources of one ID that are stated differently")
 	ErrUnused     = errors.New("input not used by the formula") // by Formula and ReadModel
 	ErrNoSolution = errors.New("no solution found")             // by Implicit

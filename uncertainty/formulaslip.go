@@ -36,14 +36,14 @@ var signs = map[rune]string{
 // marks are those that a formula has no use for, with what to write: units and per cent belong to
 // the inputs, quotation marks to text.
 var marks = map[rune]string{
-	'%':  "% is not read; expected a factor, such as 0.01 for 1 %",
-	'°':  "° is not read; expected numbers without a unit, and angles in radians",
-	'|':  "| is not read; expected abs(x)",
-	';':  "; is not read; expected a comma between arguments, and a point in numbers",
-	'?':  "? is not read; expected a formula without conditions",
-	'!':  "! is not read; expected numbers, names, + - * / and functions",
-	'\'': "' is not read; expected digits alone in numbers, and letters and digits in names",
-	'’':  "’ is not read; expected digits alone in numbers, and letters and digits in names",
+	'%':  "% is not understood; expected a factor, such as 0.01 for 1 %",
+	'°':  "° is not understood; expected numbers without a unit, and angles in radians",
+	'|':  "| is not understood; expected abs(x)",
+	';':  "; is not understood; expected a comma between arguments, and a point in numbers",
+	'?':  "? is not understood; expected a formula without conditions",
+	'!':  "! is not understood; expected numbers, names, + - * / and functions",
+	'\'': "' is not understood; expected digits alone in numbers, and letters and digits in names",
+	'’':  "’ is not understood; expected digits alone in numbers, and letters and digits in names",
 	'"':  "quotation marks are not read; expected the name alone",
 	'“':  "quotation marks are not read; expected the name alone",
 	'”':  "quotation marks are not read; expected the name alone",
@@ -53,8 +53,8 @@ var marks = map[rune]string{
 // would be left out as a remark.
 var pairs = map[string]string{
 	"**": "** is no power; expected pow(x, y)",
-	"//": "// is not read; expected one /",
-	"/*": "/* is not read; expected one of + - * /",
+	"//": "// is not understood; expected one /",
+	"/*": "/* is not understood; expected one of + - * /",
 }
 
 // firstSlip returns the first thing that somebody may have written otherwise, and where; nil where
@@ -68,7 +68,8 @@ func (f *formula) firstSlip() error {
 				return f.refuse(at, unit.Errorf(ErrSyntax, "operator ^ is no power; expected "+
 					"pow(x, y)"))
 			}
-			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not read; expected %s", r, write))
+			return f.refuse(at, unit.Errorf(ErrSyntax, "%c is not understood; expected %s", r,
+				write))
 		}
 		pair := f.text[i:min(len(f.text), i+2)] // may cut a character, and is in no table then
 		text, found := pairs[pair]
@@ -135,8 +136,8 @@ func (c *tokenCheck) next(tok token.Token, text string) (wrong string) {
 		if why, ok := stepFunctions[text]; ok {
 			return "function " + text + " jumps: " + why + "; expected a function without jumps"
 		}
-		return "the word " + text + " is none of a formula; expected the name of an input or of " +
-			"a function"
+		return "the word " + text + " has no place in a formula; expected the name of an input " +
+			"or of a function"
 	case tok == token.MUL && !c.endsValue():
 		return "nothing before *; expected a number, a name or a parenthesis"
 	}
@@ -198,10 +199,10 @@ func plainSyntax(text string) string {
 		return "the formula ends here; expected " + what
 	case strings.HasPrefix(text, "illegal character"):
 		_, sign, _ := strings.Cut(text, " '")
-		return strings.TrimSuffix(sign, "'") + " is not read; expected numbers, names, + - * / " +
-			"and functions"
+		return strings.TrimSuffix(sign, "'") + " is not understood; expected numbers, names, + - " +
+			"* / and functions"
 	case strings.Contains(text, " literal"):
-		return "a number that begins with 0 and goes on; expected no 0 before the digits, 89 or 0.5"
+		return "a number that begins with 0; expected no 0 before other digits, such as 89 or 0.5"
 	case text == "exponent has no digits":
 		return "an exponent without digits; expected some, such as 1e-3"
 	case found != "":

@@ -180,7 +180,7 @@ func (r Record) checkNames() error {
 			func(p Quantity) bool { return p.Name() == q.Name() }) {
 			return &Error{Op: "uncertainty.Record", Name: q.Name(),
 				Err: unit.Errorf(ErrSameName,
-					"two quantities of one name; expected a name for each")}
+					"two quantities with one name; expected a name for each")}
 		}
 	}
 	return nil

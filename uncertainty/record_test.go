@@ -167,7 +167,7 @@ func TestRecordRefusesToWrite(t *testing.T) {
 	}{
 		{"no ID", uncertainty.Record{Quantities: []uncertainty.Quantity{x}}, uncertainty.ErrDomain, "the id of the record is empty"},
 		{"no name", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Neg()}}, uncertainty.ErrDomain, "name of quantity 1 is empty"},
-		{"one name twice", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x, x.Neg().Named("x")}}, uncertainty.ErrSameName, "quantities of one name"},
+		{"one name twice", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x, x.Neg().Named("x")}}, uncertainty.ErrSameName, "quantities with one name"},
 		{"zero Quantity", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{{}}}, uncertainty.ErrDomain, "quantity 1"},
 		{"error below", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{x.Div(uncertainty.Exact(0)).Named("q")}}, uncertainty.ErrDomain, "Div"},
 		{"foreign law", uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{foreign}}, uncertainty.ErrDomain, "distuv.Normal"},

@@ -134,7 +134,7 @@ func (s *certificateTable) read(o *file.Object) {
 		case err != nil:
 			in.Fail("setting", err)
 		case seen[setting]:
-			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q occurs twice; expected it once",
+			in.Fail("setting", unit.Errorf(unit.ErrSyntax, "%q occurs twice; expected once",
 				text))
 		case !(expanded > 0): // not expanded <= 0, which NaN would pass
 			in.Fail("U", unit.Errorf(ErrDomain,
@@ -217,7 +217,7 @@ func (s *certificateTable) calibration() (*decade.Calibration, error) {
 		if p := (distuv.ChiSquared{K: dof}).Survival(solution.ChiSquared); p < contradiction {
 			return nil, unit.Errorf(ErrInconsistent,
 				"settings that share elements contradict each other by more than "+
-					"their U: chi-squared %.3g with %s; look for a writing error",
+					"their U: chi-squared %.3g with %s; look for a recording error",
 				solution.ChiSquared, wording.Freedom(n-s.u.N))
 		}
 	}

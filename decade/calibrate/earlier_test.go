@@ -171,7 +171,7 @@ func TestReadEarlierRefuses(t *testing.T) {
 		{"k", `"k": 3`, `"k": 0.95`, "1 or more"},
 		{"a setting missing", `{"setting": "2-0", "value": 201.02, "U": "20 mΩ"},`, ``, "×100"},
 		{"a slip of the pen", `"value": 50.005000`, `"value": 50.050000`,
-			"look for a writing error"},
+			"look for a recording error"},
 	} {
 		bad := strings.Replace(paper(""), c.old, c.new, 1)
 		got, err := calibrate.ReadEarlier(strings.NewReader(bad), box)

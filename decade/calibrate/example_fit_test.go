@@ -52,7 +52,7 @@ func ExampleFit() {
 	// ×10 element 2 (10.0061 ± 0.0010) Ω
 }
 
-// The sheet shows that the reading at 2-10, row 8, was a writing error: leave it out, and
+// The sheet shows that the reading at 2-10, row 8, was a recording error: leave it out, and
 // take the rest as the calibration.
 func ExampleFit_Calibration() {
 	fit, err := calibrate.NewFit(slipped(), verify.StageAsFound, 8)
@@ -106,7 +106,7 @@ func ExampleFitRow() {
 	// 2-10: +0.2 mΩ left of u = 1.8 mΩ, -0.5 standard deviations
 }
 
-// A writing error is found, because other readings contain the same elements. Two of
+// A recording error is found, because other readings contain the same elements. Two of
 // them would explain it; a third would tell which.
 func ExampleOutlier() {
 	fit, err := calibrate.NewFit(slipped(), verify.StageAsFound)

@@ -298,7 +298,7 @@ func median(list []float64) float64 {
 func (id *identifyRun) setResidual() error {
 	if len(id.zero) == 0 {
 		return &Error{Op: id.op, Err: unit.Errorf(ErrEmpty, "no value with all dials at zero; "+
-			"expected one, which all other values are compared with")}
+			"expected one, since all others are compared with it")}
 	}
 	id.residual = mean(id.zero)
 	return nil
@@ -526,7 +526,7 @@ func (id *identifyRun) setConvention() {
 	// nothing against one.
 	if id.residual >= x.step/2 && x.step >= 0.1 {
 		id.addDoubt("With all dials at zero the box reads %s, more than half a step of its "+
-			"smallest dial: a knob may be off its shaft, or the leads were not nulled.",
+			"smallest dial: a knob may have slipped on its shaft, or the leads were not nulled.",
 			ohms(id.residual))
 	}
 }

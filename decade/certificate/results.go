@@ -53,8 +53,8 @@ func newResult(r *verify.Report, stage verify.Stage, id string) (Result, error) 
 		why = fit.Outliers[0].Text
 	}
 	out := Result{Stage: stage,
-		Notes: "Values are those read, of each setting the first dialling. " +
-			"They do not give one value for every element: " + singleSpaced(why)}
+		Notes: "Values are those read at the first dialling of each setting. " +
+			"They do not determine one value for every element: " + singleSpaced(why)}
 	seen := make(map[decade.Setting]bool)
 	var discarded []decade.Setting
 	for i := range r.Rows {

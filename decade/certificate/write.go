@@ -245,7 +245,7 @@ func (c *Certificate) statementsElement() *element {
 		r := &c.Results[i]
 		// A rule is for a single scalar quantity (JCGM 106, clause 1), not for all together.
 		text := r.counts() +
-			" Each setting was judged for itself; this is no probability for the box as a whole."
+			" Each setting was judged on its own; this is no probability for the box as a whole."
 		// conditionalPass would say "inside the limits" of a box with values on both sides.
 		verdict := "noPass"
 		switch r.Verdict() {
@@ -323,7 +323,7 @@ func (c *Certificate) resultOfStage(r *Result) *element {
 	if len(c.Results) > 1 {
 		status, text := "before", "Before anything was cleaned, adjusted or repaired."
 		if r.Stage == verify.StageAsLeft {
-			status, text = "after", "After what was done to the box."
+			status, text = "after", "After the work on the box."
 		}
 		act := "Adjustment"
 		if len(c.Repair) > 0 {
@@ -401,7 +401,7 @@ func resultElement(rows []Row) *element {
 			node(si+"measurementUncertaintyUnivariateXMLList", node(si+"expandedMUXMLList",
 				listElement("valueExpandedMUXMLList", u), listElement("coverageFactorXMLList", k),
 				listElement("coverageProbabilityXMLList", p)))),
-		quantityElement("Deviation, measured less nominal", asDeviation, deviation))
+		quantityElement("Deviation, measured minus nominal", asDeviation, deviation))
 	if judged {
 		// Conformity belongs to the measured value, not to the nominal one or the deviation.
 		measured := out.byRefType(asMeasured)

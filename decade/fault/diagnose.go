@@ -390,9 +390,8 @@ func (d *Diagnosis) addWarnings(s *search, best *hypothesis) {
 	// was fitted, as in unexplained: one or two of sixty.
 	if best.chiSquared > law.Quantile(0.9999) {
 		addWarning(ErrUnexplained, "χ² is %.4g for %d readings: the leading cause does not "+
-			"explain them all; "+
-			"more may be wrong than %d faults, or the meter", best.chiSquared, s.numReadings,
-			s.options.Faults)
+			"explain them all; there may be more than %d faults, or the meter may be wrong",
+			best.chiSquared, s.numReadings, s.options.Faults)
 	}
 	elements := 0
 	for _, dec := range s.model.layout.decades {

@@ -25,7 +25,7 @@ func ExampleStep() {
 		fmt.Println("-", caution)
 	}
 	// Output:
-	// Turn every dial away and back to 3 and read it again: a second dialling separates a resistor from a contact and from a writing error.
+	// Turn every dial away and back to 3 and read it again: a second dialling separates a resistor from a contact and from a recording error.
 	// - Disconnect the box from everything and discharge it first.
 	// - Keep the test current within the rating of the smallest dial in use.
 	// - Local codes and licensed practice come first.

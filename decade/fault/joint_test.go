@@ -182,7 +182,7 @@ func TestSlipsAllRoundOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := d.Causes[0]
-	if want := "The knob of ×100 Ω is set +1 position off its shaft (it turns all round)."; c.Sentence != want || len(c.Equal) != 0 {
+	if want := "The knob of ×100 Ω has slipped by +1 position on its shaft (it turns all round)."; c.Sentence != want || len(c.Equal) != 0 {
 		t.Errorf("%q, and %d more; want %q alone", c.Sentence, len(c.Equal), want)
 	}
 }

@@ -51,7 +51,7 @@ const (
 	KindContact           // Ω in the contact at one position, seldom the same twice
 	KindOpenContact       // no contact at one position
 	KindOverlap           // the wiper at A touches the tap below too
-	KindSlip              // the knob sits Value positions off its shaft; see also Wraps
+	KindSlip              // the knob has slipped by Value positions on its shaft; see also Wraps
 	KindTapsExchanged     // the wires of two taps exchanged
 	KindElementsExchanged // elements of two dials exchanged
 

@@ -77,7 +77,7 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	}
 	lead := list[slices.IndexFunc(list,
 		func(h *hypothesis) bool { return h.firstKind() != KindHealthy })]
-	// Before the box is opened: one dialling may have been a writing error, and to repeat it costs
+	// Before the box is opened: one dialling may have been a recording error, and to repeat it costs
 	// nothing.
 	if x, ok := s.dialledOnce(lead); ok {
 		return Step{Act: ActDialAgain, Setting: x}
@@ -162,7 +162,7 @@ func (s *search) lookInside(c *Cause, lead *hypothesis) Step {
 			return Step{Act: ActDialAgain, Setting: step.Setting}
 		}
 		return Step{Act: ActNothing, Text: "Nothing more to read: one dialling differed, and " +
-			"further ones do not."}
+			"later ones do not."}
 	// A leak to the outside is tested without opening anything.
 	case KindTerminalLeak, KindCaseLeak:
 		step.Act = ActInsulation

@@ -186,7 +186,7 @@ func TestCleanThenOpen(t *testing.T) {
 	rs := ladderReadings(t, b, 0.02, 10.02, 20.02, 30.52, 40.02, 50.02, 60.02, 70.02, 80.02, 90.02, 100.02)
 	rs = append(rs, verify.Reading{Setting: at(t, b, 3), Values: []float64{30.31}}, verify.Reading{Setting: at(t, b, 3), Values: []float64{30.82}})
 	d := diagnosed(t, b, rs)
-	if d.Next.Act != ActClean || !strings.Contains(d.Next.Text, "position 3 of ×10 Ω") || !strings.Contains(d.Next.String(), "Solvents burn") {
+	if d.Next.Act != ActClean || !strings.Contains(d.Next.Text, "position 3 of ×10 Ω") || !strings.Contains(d.Next.String(), "Solvents are flammable") {
 		t.Errorf("as found: %v: %v", d.Next.Act, d.Next)
 	}
 	for i := range rs {

@@ -387,7 +387,7 @@ func TestNumbersInSentences(t *testing.T) {
 		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: -0.01234567, Uncertainty: 0.0005}, "is low by 12.3 mΩ (U = 1 mΩ), 0.12 % of it."},
 		{Fault{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 6}, Value: 0.01}, "Taps 3 and 6 of ×100 Ω touch:"},
 		{Fault{Kind: KindContact, A: Place{PartPosition, 0, 3}, Value: 0.2, Uncertainty: 0.3}, "has about 0.2 Ω (U = 0.6 Ω) too much"},
-		{Fault{Kind: KindSlip, A: dial, Value: 2}, "set +2 positions off its shaft (beyond"},
+		{Fault{Kind: KindSlip, A: dial, Value: 2}, "has slipped by +2 positions on its shaft (no contact"},
 	} {
 		if got := c.f.advice(b); !strings.Contains(got, c.want) {
 			t.Errorf("%q does not contain %q", got, c.want)

@@ -162,8 +162,8 @@ func (r *repairing) addRepair(f Fault) {
 	case KindMeterGain, KindMeterZero:
 		r.addStep("Null the meter with the leads joined, and read a resistor of known value on %s.",
 			strings.TrimSuffix(f.placesText(r.box), " of the meter"))
-		r.addStep("If that is off as much, the box needs no repair: have the meter adjusted, or " +
-			"enter the known resistor with the readings, which corrects them.")
+		r.addStep("If that is off by as much, the box needs no repair: have the meter adjusted, " +
+			"or enter the known resistor with the readings, which corrects them.")
 		r.readAfter(f)
 	case KindDialling:
 		r.addStep("There is nothing to repair if it does not come back: dial that setting twice " +
@@ -297,8 +297,8 @@ func ohmsInFull(v float64) string { return unit.Format(v, unit.Ohm) }
 func (r *repairing) repairElements(f Fault) {
 	switch f.Kind {
 	case KindAged:
-		r.addStep("Rebuild it: resistors that took up moisture do not recover for long, and " +
-			"drying undoes only a part of it.")
+		r.addStep("Rebuild it: resistors that have taken up moisture do not recover for long, " +
+			"and drying undoes only part of the change.")
 	case KindOverloaded:
 		r.addStep("Look at %s for discoloured resistors, and replace those that do not recover "+
 			"within a day: %s.", f.placesText(r.box), r.replacementInWords(f.A))

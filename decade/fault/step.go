@@ -101,12 +101,12 @@ const (
 		"touch them while reading."
 	cautionTester = "An insulation tester carries dangerous voltage: joined terminals to case " +
 		"only, within the rating of the box; discharge it before you touch anything."
-	cautionOpen = "Leave boards of asbestos in old boxes alone, and do not grind contacts: " +
-		"they may hold cadmium or beryllium."
-	cautionSolvent = "Solvents burn and their fumes harm: fresh air, no flame, and let " +
-		"everything dry before any voltage."
-	cautionSolder = "Soldering burns, and its fumes harm: fresh air, eye protection; old " +
-		"joints may hold lead or cadmium."
+	cautionOpen = "Leave asbestos boards in old boxes alone, and do not grind contacts: " +
+		"they may contain cadmium or beryllium."
+	cautionSolvent = "Solvents are flammable and their vapours harmful: fresh air, no flame; " +
+		"let everything dry before you apply any voltage."
+	cautionSolder = "Soldering is hot and its fumes are harmful: fresh air, eye protection; " +
+		"old joints may contain lead or cadmium."
 	cautionCodes = "Local codes and licensed practice come first."
 )
 
@@ -134,7 +134,7 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 			"best.", s.Setting)
 	case ActDialAgain:
 		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second "+
-			"dialling separates a resistor from a contact and from a writing error.", s.Setting)
+			"dialling separates a resistor from a contact and from a recording error.", s.Setting)
 	case ActOtherRange:
 		s.Text = fmt.Sprintf("Read %v once more, %s: a fault of the box stays, an error of the "+
 			"other range of the meter does not.", s.Setting, on)
@@ -156,11 +156,11 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 		s.Text = s.cleaningText(r.Box, where)
 	case ActOpen:
 		s.Text = fmt.Sprintf("Open the box and look at %s: no further reading at the terminals "+
-			"tells more.", where)
+			"can tell more.", where)
 		// A knob is outside: nothing is opened for it.
 		if lead != nil && lead.Kind == KindSlip && len(lead.Faults) == 1 {
-			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: whether it has slipped "+
-				"shows there at once.", where)
+			s.Text = fmt.Sprintf("Look at the knob and the stops of %s: a slipped knob shows "+
+				"there at once.", where)
 		}
 	}
 	s.Cautions = s.cautions()

@@ -315,7 +315,7 @@ var phraseForms = map[Kind]string{
 	KindContact:           "dirt on the contact at {one}",
 	KindOpenContact:       "no contact at {one}",
 	KindOverlap:           "a wiper that touches the tap below at {one}",
-	KindSlip:              "the knob of {dial} off its shaft",
+	KindSlip:              "the knob of {dial} slipped on its shaft",
 	KindTapsExchanged:     KindTapsExchanged.String() + " of {dial}",
 	KindElementsExchanged: KindElementsExchanged.String() + " of {dial}",
 	KindElementLeak:       "a leak across {one}",
@@ -364,7 +364,7 @@ func (f Fault) elementAdvice(b *decade.Box) string {
 		return fmt.Sprintf("%s, is %s by %s%s.", title(a), highLow(f.Value), ohm,
 			f.ofElement(b))
 	case KindWrongPart:
-		return fmt.Sprintf("%s, measures %s, as a replaced part of the standard value %s would.",
+		return fmt.Sprintf("%s, measures %s, as a replacement of standard value %s would.",
 			title(a), amount(f.Value, f.Uncertainty), ohms(nearestE24(f.Value)))
 	// The likely causes lie across it and not in it.
 	case KindShorted:
@@ -383,8 +383,8 @@ func (f Fault) elementAdvice(b *decade.Box) string {
 		return fmt.Sprintf("All of %s is %s by %s: ageing or a wrong batch, or the meter range "+
 			"that reads it.", a, highLow(f.Value), part)
 	case KindBoxDrift:
-		return fmt.Sprintf("Everything reads %s by %s: the meter, the temperature or the unit of "+
-			"an old certificate, before the box.", highLow(f.Value), part)
+		return fmt.Sprintf("Everything reads %s by %s: suspect the meter, the temperature or the "+
+			"unit of an old certificate before the box.", highLow(f.Value), part)
 	case KindAged:
 		return fmt.Sprintf("The elements are off without a pattern, %s by %s on average: old "+
 			"resistors that took up moisture.", highLow(f.Value), part)
@@ -482,7 +482,7 @@ func (f Fault) readerAdvice(b *decade.Box) string {
 			highLow(f.Value), ohm)
 	case KindDialling:
 		return fmt.Sprintf("One dialling reads %s by %s against all others (%s): a knob between "+
-			"two detents, a contact, or a writing error.", highLow(f.Value), ohm, f.placesText(b))
+			"two detents, a contact, or a recording error.", highLow(f.Value), ohm, f.placesText(b))
 	case KindUnexplained:
 		return "Something else: none of the faults that are searched for explains these readings."
 	}
@@ -514,7 +514,7 @@ func (p Place) elementOhms(b *decade.Box) float64 {
 // slipAdvice is that on a knob; a names the dial. How the switch ends makes three faults of
 // one slip (slips), and tells which settings are open.
 func (f Fault) slipAdvice(a string) string {
-	end := "beyond the last contact there is none"
+	end := "no contact beyond the last"
 	if f.Wraps {
 		end = "it turns all round"
 	}
@@ -525,7 +525,7 @@ func (f Fault) slipAdvice(a string) string {
 	if math.Abs(f.Value) == 1 {
 		positions = "position"
 	}
-	return fmt.Sprintf("The knob of %s is set %+d %s off its shaft (%s).", a, int(f.Value),
+	return fmt.Sprintf("The knob of %s has slipped by %+d %s on its shaft (%s).", a, int(f.Value),
 		positions, end)
 }
 

@@ -132,10 +132,10 @@ func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
 	return a, nil
 }
 
-// next is the one step: writing errors before causes, causes before what was not read.
+// next is the one step: recording errors before causes, causes before what was not read.
 func (a *Answer) next() fault.Step {
 	r := a.Report
-	// A writing error costs a minute, a wrong cause a soldered joint.
+	// A recording error costs a minute, a wrong cause a soldered joint.
 	if s, ok := a.readAgain(); ok {
 		return s
 	}
@@ -173,8 +173,8 @@ func (a *Answer) wrongTemperature() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Correct the temperatures in the "+
-			"record (%s); where they were right, dial %v again and read it in a room: the "+
-			"verdicts that rest on them are withheld.", wording.Settings(f.Settings), x)), true
+			"record (%s); where they were right, dial %v again and read it at room temperature: "+
+			"the verdicts that rest on them are withheld.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }

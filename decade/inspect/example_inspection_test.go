@@ -111,7 +111,7 @@ func ExampleInspection_Add() {
 	// true 2
 }
 
-// A writing error is taken back.
+// A slip of recording is taken back.
 func ExampleInspection_Undo() {
 	in := begin()
 	if err := in.Add(read(in.Box(), 0, 0.02), read(in.Box(), 1, 1000.2)); err != nil {
@@ -166,7 +166,7 @@ func ExampleInspection_Answer() {
 	fmt.Println(answer.Next.Text)
 	// Output:
 	// true
-	// Open the box and look at element 3 of ×100 Ω, between positions 2 and 3: no further reading at the terminals tells more.
+	// Open the box and look at element 3 of ×100 Ω, between positions 2 and 3: no further reading at the terminals can tell more.
 }
 
 // Everything is looked for, two faults at once as well.

@@ -110,8 +110,8 @@ func ExampleAnswer_Cautions() {
 	}
 	// Output:
 	// - Disconnect the box from everything and discharge it first.
-	// - Leave boards of asbestos in old boxes alone, and do not grind contacts: they may hold cadmium or beryllium.
-	// - Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or cadmium.
+	// - Leave asbestos boards in old boxes alone, and do not grind contacts: they may contain cadmium or beryllium.
+	// - Soldering is hot and its fumes are harmful: fresh air, eye protection; old joints may contain lead or cadmium.
 	// - Local codes and licensed practice come first.
 }
 
@@ -171,7 +171,7 @@ func ExampleAnswer_WriteAdvice() {
 	//
 	// Next step
 	//   - Open the box and look at element 4 of ×100 Ω, between positions 3 and 4: no further reading at
-	//     the terminals tells more.
+	//     the terminals can tell more.
 	//
 	// Repair
 	//   1. Look at element 4 of ×100 Ω, between positions 3 and 4, and at its joints; resolder a dull or
@@ -186,10 +186,10 @@ func ExampleAnswer_WriteAdvice() {
 	//
 	// Cautions
 	//   - Disconnect the box from everything and discharge it first.
-	//   - Leave boards of asbestos in old boxes alone, and do not grind contacts: they may hold cadmium
+	//   - Leave asbestos boards in old boxes alone, and do not grind contacts: they may contain cadmium
 	//     or beryllium.
-	//   - Soldering burns, and its fumes harm: fresh air, eye protection; old joints may hold lead or
-	//     cadmium.
+	//   - Soldering is hot and its fumes are harmful: fresh air, eye protection; old joints may contain
+	//     lead or cadmium.
 	//   - Local codes and licensed practice come first.
 }
 
@@ -204,13 +204,13 @@ func ExampleAnswer_WriteText() {
 	// Output:
 	// What is wrong
 	//   - More than 99 %: One dialling reads high by 0.49 Ω (U = 0.13 Ω) against all others (setting 3,
-	//     row 4 of the readings): a knob between two detents, a contact, or a writing error. These
+	//     row 4 of the readings): a knob between two detents, a contact, or a recording error. These
 	//     readings cannot tell it apart from: element 3 of ×100 Ω off; dirt on the contact at position 3
 	//     of ×100 Ω. It shows at 3.
 	//
 	// Next step
 	//   - Turn every dial away and back to 3 and read it again: a second dialling separates a resistor
-	//     from a contact and from a writing error.
+	//     from a contact and from a recording error.
 	//
 	// Cautions
 	//   - Disconnect the box from everything and discharge it first.

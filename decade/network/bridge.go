@@ -124,7 +124,7 @@ func Interpolate(first, second Deflection) (float64, error) {
 	}
 	if d1 == d2 || d1 > 0 && d2 > 0 || d1 < 0 && d2 < 0 {
 		return 0, &Error{Op: op, Name: "deflections", Value: d1,
-			Err: unit.Errorf(ErrDomain, "%v and %v; expected one to each side of the balance",
+			Err: unit.Errorf(ErrDomain, "%v and %v; expected one on each side of the balance",
 				d1, d2)}
 	}
 	// Near balance the detector is linear in the change of an arm, so that a line through the

@@ -72,8 +72,8 @@ func (d *Divider) checkStages(op string) error {
 	for k, stage := range d.Stages {
 		if n := len(stage); n > mostPosition || n < 1 || k < len(d.Stages)-1 && n < 3 {
 			return &Error{Op: op, Name: "stages", Value: float64(n),
-				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, of the "+
-					"last one 1 or more", k+1, n, mostPosition)}
+				Err: unit.Errorf(ErrDomain, "stage %d has %d resistors; expected 3 to %d, and "+
+					"1 or more in the last", k+1, n, mostPosition)}
 		}
 		for _, r := range stage {
 			if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {

@@ -426,7 +426,7 @@ func TestNetworksRefuse(t *testing.T) {
 		"bridge limits":         {second(network.Bridge{A: 1, B: 1}.Limits(uncertainty.Interval{Lower: 2, Upper: 1})), "2 Ω to 1 Ω"},
 		"bridge NaN":            {second(network.Bridge{A: 1, B: 1}.Limits(uncertainty.Interval{Lower: nan, Upper: 1})), "NaN"},
 		"bridge supply":         {second(network.Bridge{A: 1, B: 1}.Sensitivity(nan, 1)), "supply: NaN"},
-		"interpolation":         {second(network.Interpolate(network.Deflection{Resistance: 1, Detector: 2}, network.Deflection{Resistance: 3, Detector: 4})), "one to each side"},
+		"interpolation":         {second(network.Interpolate(network.Deflection{Resistance: 1, Detector: 2}, network.Deflection{Resistance: 3, Detector: 4})), "one on each side"},
 		"interpolation too far": {second(network.Interpolate(network.Deflection{Resistance: -1e308, Detector: 1}, network.Deflection{Resistance: 1e308, Detector: -1})), "balance: +Inf"},
 		"interpolation NaN":     {second(network.Interpolate(network.Deflection{Resistance: 1, Detector: nan}, network.Deflection{Resistance: 3, Detector: 4})), "first deflection: NaN"},
 		"interchange":           {second(network.Interchange(0, 1)), "first: 0 Ω"},

@@ -118,14 +118,14 @@ func parseSetting(cell string, b *decade.Box) (decade.Setting, error) {
 	switch {
 	case cell == "":
 		return s, unit.Errorf(ErrEmpty, "no setting beside a value; expected one in every line, "+
-			"such as %v (merged cells keep it in the first alone)", zero)
+			"such as %v (merged cells keep it only in the first)", zero)
 	case dates.MatchString(cell):
 		return s, dateError(cell, spaced(zero))
 	// One number where positions are due: a date is a day number once its format is lost.
 	case n > 1 && strings.Trim(cell, "0123456789.,") == "":
-		return s, unit.Errorf(ErrSyntax, "setting %.40q is one number, which a spreadsheet also "+
-			"keeps a date as; expected the positions of %d dials, such as %v, or the head nominal "+
-			"for values in Ω", cell, n, zero)
+		return s, unit.Errorf(ErrSyntax, "setting %.40q is one number, which is also how a "+
+			"spreadsheet stores a date; expected the positions of %d dials, such as %v, or the "+
+			"column name nominal for values in Ω", cell, n, zero)
 	}
 	return s, err
 }

@@ -50,7 +50,7 @@ type Report struct {
 	Switching  Switching       // what the diallings say about the contacts
 	Settings   []SettingResult // of each setting that was dialled more than once
 
-	// Implausible is what cannot be of a box, most of it writing errors. Verdicts that rest
+	// Implausible is what cannot be of a box, most of it recording errors. Verdicts that rest
 	// on it are withheld.
 	Implausible []Finding
 	Findings    []Finding     // facts about the box
@@ -143,7 +143,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	if err := r.makeRows(e); err != nil {
 		return nil, err
 	}
-	// Plausibility first: a writing error must not reach a verdict, a contact or a finding.
+	// Plausibility first: a recording error must not reach a verdict, a contact or a finding.
 	r.checkPlausibility(e)
 	if e.leaveOut(r.implausibleRows()) {
 		if err := r.remakeRows(e); err != nil {
@@ -378,7 +378,7 @@ func (e *evaluation) findRanges() error {
 func (e *evaluation) poolRepeats() {
 	e.contradicting = make([]bool, len(e.readings))
 	for i := range e.readings {
-		// A writing error among the values of one dialling must not widen the budgets of others.
+		// A recording error among the values of one dialling must not widen the budgets of others.
 		rd := &e.readings[i]
 		if len(rd.Values) < 2 && len(rd.Reversed) < 2 {
 			continue

@@ -94,8 +94,8 @@ func readMeter(o *file.Object) (*Meter, error) {
 	m.Leads = readLeads(o.Object("leads"))
 	// A key of older files: it says what stands in its place, instead of being unknown.
 	if o.Has("zeroShare") {
-		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "gone; expected \"linearity\" of a range "+
-			"instead: that part of the range part which differs from value to value"))
+		o.Fail("zeroShare", unit.Errorf(ErrUnknown, "no longer read; expected \"linearity\" of a "+
+			"range instead: as much of its range part as differs from value to value"))
 	}
 	o.Bool("ideal", &m.Ideal)
 	o.Quantity("thermometer", unit.Kelvin, &m.Thermometer)

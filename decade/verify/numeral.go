@@ -136,7 +136,7 @@ func parseNumeral(text string) (numeral, error) {
 		var ok bool
 		if rest, ok = n.separated(rest, points, commas); !ok {
 			return n, unit.Errorf(ErrSyntax, "number %q with %d marks; expected one decimal "+
-				"point or comma, and separators of thousands before groups of three digits alone",
+				"point or comma, and thousands separators only before groups of three digits",
 				text, points+commas)
 		}
 		n.whole = rest
@@ -196,8 +196,8 @@ func (n *numeral) ungroup() error {
 		s := string(r)
 		if strings.Contains(n.whole, s) {
 			if !grouped(n.whole, s) {
-				return unit.Errorf(ErrSyntax, "%q: a blank or tick within the number; "+
-					"expected one between groups of three digits alone", n.text)
+				return unit.Errorf(ErrSyntax, "%q: a blank or apostrophe within the number; "+
+					"expected one only between groups of three digits", n.text)
 			}
 			n.whole = strings.ReplaceAll(n.whole, s, "")
 		}
@@ -206,8 +206,8 @@ func (n *numeral) ungroup() error {
 			parts := strings.Split(n.fraction, s)
 			for i, part := range parts {
 				if len(part) > 3 || len(part) < 3 && i < len(parts)-1 {
-					return unit.Errorf(ErrSyntax, "%q: a blank or tick within the number; "+
-						"expected one between groups of three digits alone", n.text)
+					return unit.Errorf(ErrSyntax, "%q: a blank or apostrophe within the number; "+
+						"expected one only between groups of three digits", n.text)
 				}
 			}
 			n.fraction = strings.ReplaceAll(n.fraction, s, "")
@@ -291,7 +291,7 @@ func (t *table) number(text string) (plain string, doubt *numeral, err error) {
 		return n.asDecimal(), &n, nil
 	case n.doubtful != 0 && n.doubtful != t.decimal:
 		return "", nil, unit.Errorf(ErrContradiction, "number %q in a file with a decimal %q "+
-			"(line %d): %s or %s?; expected one without separators of thousands",
+			"(line %d): %s or %s?; expected one without thousands separators",
 			text, t.decimal, t.markLine, n.asDecimal(), n.asThousands())
 	}
 	return n.asDecimal(), nil, nil

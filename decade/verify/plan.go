@@ -39,7 +39,7 @@ const (
 	// positions.
 	ExtentFull Extent = iota
 	// ExtentMinimal reads as few settings as determine the residual and every element. It
-	// leaves no degree of freedom: nothing contradicts a writing error, and a contact
+	// leaves no degree of freedom: nothing contradicts a recording error, and a contact
 	// cannot be told from an element.
 	ExtentMinimal
 	// ExtentRecommended is the minimal plan and what checks it: closure settings, in which

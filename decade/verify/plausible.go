@@ -189,7 +189,8 @@ func (p *plausibility) findTemperatures(stage Stage) {
 	slices.Sort(all)
 	all = slices.Compact(all)
 	p.addFinding(FindingTemperature, stage, all,
-		"Temperature outside %g °C to %g °C: %s: %s. Correct the record, or read again in a room.",
+		"Temperature outside %g °C to %g °C: %s: %s. Correct the record, or read again at room "+
+			"temperature.",
 		coldest, warmest, strings.Join(texts, ", "), p.places(all))
 }
 
@@ -403,7 +404,7 @@ func (m *Meter) unitLost(s decade.Setting, value, factor, part float64) bool {
 }
 
 // rangeOfSlip returns the range that shows a value above all ranges once its unit is set right:
-// what no meter can have shown is a writing error, and no reason to stop. 100020 at 100 Ω, with
+// what no meter can have shown is a recording error, and no reason to stop. 100020 at 100 Ω, with
 // a meter up to 12 kΩ, is 100.02 Ω on the range of 1 kΩ. Only factors above 1 make a value too
 // large to show.
 func (m *Meter) rangeOfSlip(rd *Reading, largest float64) (*Range, bool) {

@@ -338,7 +338,7 @@ func TestSlipInOneOfTwoDiallings(t *testing.T) {
 	}
 }
 
-// Two lines exchanged; dialled again with the same values they are no writing error.
+// Two lines exchanged; dialled again with the same values they are no recording error.
 func TestSwappedRows(t *testing.T) {
 	b := sixDials(t)
 	rs := sound(t, b, nil)

@@ -107,12 +107,12 @@ func (t *table) readings(rows []tableRow, b *decade.Box) ([]Reading, error) {
 	switch {
 	case len(rows) == 0:
 		return nil, &Error{Op: "verify.ReadReadings",
-			Err: unit.Errorf(ErrEmpty, "no line of readings after the columns; expected at "+
-				"least one")}
+			Err: unit.Errorf(ErrEmpty, "no line of readings below the column names; expected "+
+				"at least one")}
 	case len(g.readings) == 0:
 		return nil, &Error{Op: "verify.ReadReadings",
-			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, such as a plan has that is "+
-				"not filled in; expected what the meter showed, or OL", len(rows))}
+			Err: unit.Errorf(ErrEmpty, "no value in any of %d lines, as in a sheet that is not "+
+				"filled in; expected what the meter showed, or OL", len(rows))}
 	}
 	g.averageTemperatures()
 	return g.readings, nil
@@ -367,10 +367,10 @@ func (t *table) checkCell(c column, cell string) error {
 	switch {
 	case err != nil:
 	case c.kind == colUnnamed && cell != "":
-		return unit.Errorf(ErrUnknown, "%.60q in a column without a name; expected a head for "+
-			"it, such as remarks", cell)
+		return unit.Errorf(ErrUnknown, "%.60q in a column without a name; expected a column "+
+			"name, such as remarks", cell)
 	case c.kind == colValue && t.separator == ',' && leadingZero(cell):
-		err = unit.Errorf(ErrSyntax, "%q, as behind a decimal comma that was taken for the end "+
+		err = unit.Errorf(ErrSyntax, "%q, as after a decimal comma that was taken for the end "+
 			"of a cell; expected a decimal point, or semicolons between the cells", cell)
 	}
 	if err != nil {
@@ -425,7 +425,7 @@ func (t *table) readSetting(e *entry, c column, cell string, b *decade.Box) (err
 	// A spreadsheet exports merged cells as one with the text and others without.
 	case cell == "":
 		return unit.Errorf(ErrEmpty, "no nominal value beside a value; expected one in every "+
-			"line (merged cells keep it in the first alone)")
+			"line (merged cells keep it only in the first)")
 	}
 	ohms, err := t.certainResistance(cell, c.unit)
 	if err == nil {

@@ -298,7 +298,7 @@ func TestFilesAtTheBench(t *testing.T) {
 // expanded is an expanded uncertainty, which is the matter of other tests.
 var expanded = regexp.MustCompile(`U = [0-9.]+\s[kmµ]?Ω`)
 
-// A whole session as it stands at the terminal, with a writing error that is taken back.
+// A whole session as it stands at the terminal, with a recording error that is taken back.
 func TestSession(t *testing.T) {
 	_, box, arguments := own(t)
 	truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 3}, Value: 1.2}

@@ -389,12 +389,12 @@ func goNameIn(message, text string, exported map[string]bool) string {
 func TestGoNameIn(t *testing.T) {
 	exported := exportedNames(t)
 	for message, want := range map[string]string{
-		`two quantities of one name; expected a name for each (see Named)`: "Named",
-		`the zero Setting; expected one from Box.At`:                       "Box.At",
-		`thermal.NewLaw: alpha is NaN`:                                     "thermal.NewLaw",
-		`line 3, column 7: unknown key "zeroShare"; expected "linearity"`:  "",
-		`column "R" of the file: 12 MHz; expected a length such as 3 mm`:   "",
-		`line 1: Box of the file`:                                          "",
+		`two quantities with one name; expected a name for each (see Named)`: "Named",
+		`the zero Setting; expected one from Box.At`:                         "Box.At",
+		`thermal.NewLaw: alpha is NaN`:                                       "thermal.NewLaw",
+		`line 3, column 7: unknown key "zeroShare"; expected "linearity"`:    "",
+		`column "R" of the file: 12 MHz; expected a length such as 3 mm`:     "",
+		`line 1: Box of the file`:                                            "",
 	} {
 		if got := goNameIn(message, "Box of the file", exported); got != want {
 			t.Errorf("%s: %q; want %q", message, got, want)

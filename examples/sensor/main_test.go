@@ -53,22 +53,22 @@ func TestGap(t *testing.T) {
 
 func TestRefuses(t *testing.T) {
 	for want, arguments := range map[string][]string{
-		"expected a sensor such as Pt100":  {"-sensor", "thermo"},
-		"Beta: 0":                          {"-sensor", "NTC 10 kΩ 0 K"},
-		"expected 2, 3 or 4":               {"-wires", "5"},
-		"expected it of three wires alone": {"-unequal", "0.1"},
-		"none.json":                        {"-curve", "none.json"},
-		"expected one of them":             {"-curve", "none.json", "-sensor", "Pt100"},
-		"absent.json":                      {"-box", "absent.json"},
-		"main.go":                          {"-box", "main.go"},
-		"-record without -box":             {"-record", "main.go"},
-		"expected one of text, csv, json":  {"-format", "pdf"},
-		"expected flags only":              {"Pt100"},
-		"-200 to 850 °C":                   {"-to", "900"},
-		"-from -300; expected":             {"-from", "-300"},
-		"only a thermometer":               {"-sensor", "gauge 350 Ω 2", "-rth", "30"},
-		"expected the lower first":         {"-from", "50", "-to", "0", "-step", "1"},
-		"invalid value":                    {"-current", "1 V"},
+		"expected a sensor such as Pt100":   {"-sensor", "thermo"},
+		"Beta: 0":                           {"-sensor", "NTC 10 kΩ 0 K"},
+		"expected 2, 3 or 4":                {"-wires", "5"},
+		"expected it with three wires only": {"-unequal", "0.1"},
+		"none.json":                         {"-curve", "none.json"},
+		"expected one of them":              {"-curve", "none.json", "-sensor", "Pt100"},
+		"absent.json":                       {"-box", "absent.json"},
+		"main.go":                           {"-box", "main.go"},
+		"-record without -box":              {"-record", "main.go"},
+		"expected one of text, csv, json":   {"-format", "pdf"},
+		"expected flags only":               {"Pt100"},
+		"-200 to 850 °C":                    {"-to", "900"},
+		"-from -300; expected":              {"-from", "-300"},
+		"only a thermometer":                {"-sensor", "gauge 350 Ω 2", "-rth", "30"},
+		"expected the lower first":          {"-from", "50", "-to", "0", "-step", "1"},
+		"invalid value":                     {"-current", "1 V"},
 	} {
 		if err := run(io.Discard, arguments); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v; want %q", arguments, err, want)

@@ -244,7 +244,7 @@ func ExampleDecodePart() {
 		Box string `json:"box"`
 	}
 	fmt.Println(file.DecodePart("lab.Record.UnmarshalJSON", []byte(`{"box": "a", "box": "b"}`), &v))
-	// Output: lab.Record.UnmarshalJSON: box: key "box" twice; expected it once
+	// Output: lab.Record.UnmarshalJSON: box: key "box" twice; expected once
 }
 
 // A near spelling, or nothing.

@@ -63,7 +63,7 @@ func checked(op string, data []byte, lines bool) (*document, error) {
 			at += n
 			r, n = utf8.DecodeRune(d.data[at:])
 		}
-		return nil, d.refuse(at, "", unit.Errorf(unit.ErrSyntax, "a byte %#02x that is no UTF-8; "+
+		return nil, d.refuse(at, "", unit.Errorf(unit.ErrSyntax, "a byte %#02x that is not UTF-8; "+
 			"expected UTF-8: save the file as UTF-8", d.data[at]))
 	}
 	var raw json.RawMessage

@@ -108,7 +108,7 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 		return refuse(offset, "a backslash before %q in a text; expected two backslashes, or none",
 			r)
 	case ended && start == offset:
-		return refuse(offset, "%q behind the end of the object; expected one JSON object "+
+		return refuse(offset, "%q after the end of the object; expected one JSON object "+
 			"alone", r)
 	case strings.Contains(says, "numeric literal") || strings.Contains(says, "exponent of"),
 		r == '.' || r == '+', isDigit(r) && bytes.HasSuffix(before, []byte("0")):
@@ -117,7 +117,7 @@ func (d *document) wordOrNumber(offset int, r rune, says string) (int, error) {
 	case ended, len(word) > 0 && !bytes.ContainsAny(before, "{["):
 		return refuse(start, "%s; expected one JSON object, which begins with {", word)
 	case entryFollows(errors.New(says)) && len(word) > 0:
-		return refuse(offset, "%s behind another entry; expected a comma between the two, or "+
+		return refuse(offset, "%s after another entry; expected a comma between the two, or "+
 			"quotes around a number and its unit: \"12 mΩ\"", word)
 	case len(word) > 0:
 		return refuse(start, "%s without quotes; expected a number, or a text in double quotes",
@@ -136,11 +136,11 @@ func (d *document) slip(offset int, r rune, err error) (int, error) {
 	case r == '\'':
 		return offset, unit.Errorf(unit.ErrSyntax, "single quotes ('); expected double ones: \"")
 	case strings.ContainsRune(invisible, r):
-		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, no plain "+
+		return offset, unit.Errorf(unit.ErrSyntax, "an invisible character (%U, not a plain "+
 			"blank); expected a blank", r)
 	case (r == '}' || r == ']') && comma:
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma before %q; expected none "+
-			"behind the last entry", r)
+			"after the last entry", r)
 	// 1,5: the decoder took 1 for the number and stopped at the 5.
 	case isDigit(r) && comma && endsInDigit(before[:len(before)-1]):
 		return len(before) - 1, unit.Errorf(unit.ErrSyntax, "a comma within a number; expected "+
@@ -149,7 +149,7 @@ func (d *document) slip(offset int, r rune, err error) (int, error) {
 		return offset, unit.Errorf(unit.ErrSyntax, "%q begins no value; expected JSON, which "+
 			"has no comments", r)
 	case (r == '"' || r == '{' || r == '[') && entryFollows(err):
-		return offset, unit.Errorf(unit.ErrSyntax, "%q behind another entry; expected a comma "+
+		return offset, unit.Errorf(unit.ErrSyntax, "%q after another entry; expected a comma "+
 			"between the two", r)
 	}
 	return offset, nil

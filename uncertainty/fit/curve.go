@@ -174,7 +174,7 @@ func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err err
 	}
 	return nil, nil, &Error{Op: "fit." + e.op, Err: unit.Errorf(ErrConvergence,
 		"the points on the curve do not settle; expected uncertainties of x that are small "+
-			"against the width of the curve")}
+			"compared with the width of the curve")}
 }
 
 // still reports whether the parameters stay where they are, by their uncertainty.

@@ -24,7 +24,7 @@ func ExampleTrimWork() {
 	// Output:
 	// coarse, 102.000 Ω to 101.030 Ω: take off 34.6 mm of wire
 	// anneal, 101.030 Ω to 100.525 Ω: bake, cool, measure: it may fall by up to 1 %; if it is then more than 0.5 % high, take off wire again
-	// fine, 100.525 Ω to 99.999 Ω: put 19.1 kΩ across it; 18.78 kΩ to 19.52 kΩ would do; it bears 2.6 mW at 7.07 V
+	// fine, 100.525 Ω to 99.999 Ω: put 19.1 kΩ across it; 18.78 kΩ to 19.52 kΩ would do; it must take 2.6 mW at 7.07 V
 }
 
 // Baked and measured, the resistor wants one pad.

@@ -538,7 +538,7 @@ func (r Requirement) givenUp(p Plan) (out []string) {
 		"four times the wire, and its crossings wear the covering")
 	say(p.Winding.Construction == ReversedTurnsWinding,
 		"a slot along the former and a bend after each turn")
-	say(p.Winding.Construction == WovenWinding, "a loom, or patience")
+	say(p.Winding.Construction == WovenWinding, "woven on a loom, or slowly by hand")
 	say(p.Rise > 20, "%.0f K warm at full power", p.Rise)
 	return out
 }

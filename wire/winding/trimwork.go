@@ -185,7 +185,7 @@ func (w TrimWork) fine(r float64) (TrimStep, error) {
 		if _, s.PadPower, err = p.Power(w.Power); err != nil {
 			return TrimStep{}, err
 		}
-		s.Text += fmt.Sprintf("; it bears %.2g mW at %.3g V", s.PadPower*1e3,
+		s.Text += fmt.Sprintf("; it must take %.2g mW at %.3g V", s.PadPower*1e3,
 			math.Sqrt(w.Power*p.Value))
 	}
 	return s, nil

@@ -298,11 +298,11 @@ func statement(estimate float64, wants []accepted) func(string) (string, bool) {
 			}
 			switch {
 			case digits > 2:
-				return "U has more digits than it is worth: two are enough", false
+				return "U has too many digits: two are enough", false
 			case places(left) != places(right):
 				return "estimate and U are given to different places", false
 			case math.Abs(v-estimate) > half && math.Abs(v-estimate) <= 4*half:
-				return "the last digit of the estimate is not rounded right", false
+				return "the last digit of the estimate is not rounded correctly", false
 			case math.Abs(v-estimate) > half:
 				return "the estimate is not that of the first question", false
 			}
@@ -310,7 +310,7 @@ func statement(estimate float64, wants []accepted) func(string) (string, bool) {
 				"significant digits") + ", the estimate to the same place" + w.remark, true
 		}
 		if near {
-			return "U is not rounded right", false
+			return "U is not rounded correctly", false
 		}
 		return "U is not the expanded uncertainty", false
 	}

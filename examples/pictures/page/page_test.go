@@ -518,9 +518,9 @@ func TestExerciseTakesTheTablesOfTheGuide(t *testing.T) {
 	form, x := exerciseForm(t, 9)
 	y, U := x.budget.Estimate, x.budget.Expanded.U
 	for statement, want := range map[string]string{
-		uncertainty.FormatPlusMinus(y, U, 3):                "U has more digits than it is worth",
+		uncertainty.FormatPlusMinus(y, U, 3):                "U has too many digits",
 		uncertainty.FormatPlusMinus(y, 2*U, 2):              "U is not the expanded uncertainty",
-		uncertainty.FormatPlusMinus(y, 0.93*U, 2):           "U is not rounded right",
+		uncertainty.FormatPlusMinus(y, 0.93*U, 2):           "U is not rounded correctly",
 		uncertainty.FormatPlusMinus(y+3*U, U, 2):            "the estimate is not that of the first question",
 		strconv.FormatFloat(y, 'f', 0, 64) + " ± " + "0.01": "different places",
 		"100,0 ± 0.01": "a decimal comma",
