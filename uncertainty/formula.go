@@ -230,7 +230,7 @@ func (f *formula) name(e *ast.Ident) (Quantity, error) {
 			"%s is a function; expected its argument in parentheses", e.Name)
 	}
 	if e.Name == "π" {
-		return f.reject(e.Pos(), ErrUnknown, "π is none of the inputs; expected pi")
+		return f.reject(e.Pos(), ErrUnknown, "π is not one of the inputs; expected pi")
 	}
 	return Quantity{}, f.refuse(e.Pos(), file.Unknown("name", e.Name, known...))
 }

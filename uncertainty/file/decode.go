@@ -271,7 +271,7 @@ func (w walker) object(field string, t reflect.Type) error {
 		switch {
 		case seen[key]:
 			return w.doc.refuse(at, join(field, key),
-				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", unit.Quoted(key)))
+				unit.Errorf(unit.ErrSyntax, "key %s twice; expected once", unit.Quoted(key)))
 		case fields == nil:
 			of = t.Elem()
 		case !ok:

@@ -91,7 +91,7 @@ func open(doc *document, field string, offset int, raw json.RawMessage) (*Object
 		}
 		if _, twice := o.values[key]; twice {
 			return nil, doc.refuse(v.key, o.fieldName(key),
-				unit.Errorf(unit.ErrSyntax, "key %s twice; expected it once", unit.Quoted(key)))
+				unit.Errorf(unit.ErrSyntax, "key %s twice; expected once", unit.Quoted(key)))
 		}
 		o.values[key] = v
 		o.keys = append(o.keys, key)
