@@ -214,7 +214,7 @@ type linear struct {
 	inputs       []uncertainty.Quantity
 }
 
-// addTerm adds c·q unless q is not a quantity.
+// addTerm adds c·q. The zero Quantity stands for "none" and adds nothing.
 func (l *linear) addTerm(c float64, q uncertainty.Quantity) {
 	if q.IsZero() {
 		return

@@ -55,7 +55,7 @@ func (s Setting) Format(f fmt.State, verb rune) {
 			fmt.Fprintf(f, fmt.FormatString(f, verb), s.Nominal())
 			return
 		}
-		// Of no setting no number is printed, which a reader would take for one.
+		// Without a setting no number is printed: a reader would take it for one.
 		fmt.Fprint(f, s.String())
 	case 'v', 's', 'q':
 		if verb == 'v' {

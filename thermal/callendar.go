@@ -113,7 +113,8 @@ func (c CallendarVanDusen) Sensor() (Sensor, error) {
 	return curveSensor(c.R0, &k), nil
 }
 
-// checkWithin refuses a range that is none or leaves the temperatures from least to most in °C.
+// checkWithin refuses a range whose ends are no numbers or out of order, or which leaves the
+// temperatures from least to most in °C.
 func checkWithin(op string, low, high, least, most float64) error {
 	if err := checkSpan(op, "°C", low, high); err != nil {
 		return err

@@ -137,7 +137,7 @@ func (l Law) checkLaw(op string) error {
 	return nil
 }
 
-// checkInside refuses temperatures that are none or outside the limits.
+// checkInside refuses temperatures below absolute zero or outside the limits.
 func (l Law) checkInside(op, name string, t float64) error {
 	if err := checkTemperature(op, name, t); err != nil {
 		return err

@@ -33,7 +33,7 @@ func RatedVoltage(p, r float64) (float64, error) {
 	return finiteResult("thermal.RatedVoltage", "voltage", math.Sqrt(p)*math.Sqrt(r))
 }
 
-// checkPowerAndResistance refuses a negative power and a resistance that is none.
+// checkPowerAndResistance refuses a negative power and a resistance that is not positive.
 func checkPowerAndResistance(op string, p, r float64) error {
 	if err := checkNumber(op, "power", p); err != nil {
 		return err

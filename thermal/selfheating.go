@@ -220,7 +220,7 @@ func (e UncertainElement) RiseOf(ambient, current uncertainty.Quantity) uncertai
 		e.Resistance.InUnit("Ω"), e.ThermalResistance.InUnit("K/W"), alpha, beta,
 		ambient.InUnit("°C"), current.InUnit("A"),
 	}
-	// At the estimates the error has its words; a trial that runs away can only be NaN.
+	// Only at the estimates can an error say what is wrong: a trial that runs away gives NaN.
 	plain, err := e.ofEstimates()
 	if err == nil {
 		_, err = plain.Steady(ambient.Estimate(), Current(current.Estimate()))

@@ -100,7 +100,8 @@ func BetaBetween(a, b ResistanceAtTemperature) (float64, error) {
 // kelvinInverse is 1/T of a point.
 func kelvinInverse(p ResistanceAtTemperature) float64 { return 1 / (p.Temperature - absoluteZero) }
 
-// thermistorPoints refuses points that are none, or two at one temperature.
+// thermistorPoints refuses resistances and absolute temperatures that are not positive, and two
+// points at one temperature.
 func thermistorPoints(op string, points ...ResistanceAtTemperature) error {
 	for i, p := range points {
 		if err := checkPositive(op, "resistance", p.Resistance, "ohms"); err != nil {

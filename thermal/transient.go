@@ -28,7 +28,7 @@ func FirstOrder(tau float64) Transient { return Transient{1, tau, tau} }
 // lead differ in the sign of their coefficients. Bad values are reported by use.
 func TwoTimeConstants(share, fast, slow float64) Transient { return Transient{share, fast, slow} }
 
-// checkTransient refuses shares and time constants that are none.
+// checkTransient refuses a share that is no number and time constants that are not positive.
 func (tr Transient) checkTransient(op string) error {
 	if err := checkNumber(op, "share", tr.share); err != nil {
 		return err

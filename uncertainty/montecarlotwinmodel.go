@@ -219,8 +219,9 @@ func (f *mainEffects) logarithmic() (twinModel, bool) {
 
 func (f *mainEffects) additively(y float64) float64 { return y - f.y }
 
-// logarithmically rises with y where y is negative too. An output that changes its sign has no
-// logarithm: NaN, which is not straight, and for which effects returns no twin.
+// logarithmically is ±ln(y/y₀) with the sign of y₀, the value at the estimates, so that it rises
+// with y where both are negative too. An output that changes its sign has no logarithm: NaN, which
+// is not straight, and for which effects returns no twin.
 func (f *mainEffects) logarithmically(y float64) float64 {
 	if !(y/f.y > 0) {
 		return math.NaN()

@@ -213,7 +213,7 @@ func (c controls) regress(r, v, with1, with2 float64) regression {
 		b1 = (float64(with1*c.v2) - float64(with2*c.v12)) / det
 		b2 = (float64(with2*c.v1) - float64(with1*c.v12)) / det
 	}
-	// Rounding leaves about 1e-16 of the variance; less than 1e-12 is not to be told.
+	// Rounding leaves about 1e-16 of the variance; below 1e-12 nothing can be told from it.
 	rest := max(v-float64(b1*with1)-float64(b2*with2), 1e-12*v)
 	return regression{r - float64(b1*c.m1) - float64(b2*c.m2), rest, b1, b2, v / rest}
 }

@@ -222,7 +222,7 @@ func (q Quantity) Neg() Quantity { return scale(opNeg, q, -1) }
 // Scale returns c·q for an exact factor c.
 func (q Quantity) Scale(c float64) Quantity { return scale(opScale, q, c) }
 
-// scale makes a product with an exact factor.
+// scale makes c·q. o is the operation that the caller asked for, by whose name an error is known.
 func scale(o op, q Quantity, c float64) Quantity {
 	a := q.operand(opNames[o]).n
 	if err := number("factor", c); err != nil {

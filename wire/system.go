@@ -14,7 +14,7 @@ var systems = file.Words[System]{Type: "wire.System", Texts: []string{"none", "A
 // String returns "AWG", "AWG B258" (rounded diameters), "SWG" or "metric".
 func (s System) String() string { return systems.String(s) }
 
-// MarshalText returns the text of String; a system that is none is an error.
+// MarshalText returns the text of String; a value that is no system is an error.
 func (s System) MarshalText() ([]byte, error) { return systems.Marshal(s) }
 
 // UnmarshalText reads what MarshalText writes.

@@ -179,8 +179,9 @@ func contactOhms(x float64, shorted []float64) (v, slope float64) {
 	return v, slope
 }
 
-// setContactOhms makes of the ohms that an unsteady contact adds those that are in it: of a ladder
-// the same, of a code more. The scatter follows by the derivative, to first order.
+// setContactOhms turns the ohms that an unsteady contact adds to the reading into the ohms in the
+// contact: the same for a ladder, more for a code. The scatter follows by the derivative, to first
+// order.
 func (s *search) setContactOhms(h *hypothesis) {
 	f := &h.faults[0]
 	if f.Kind != KindContact {

@@ -153,7 +153,7 @@ const writtenDigits = 6
 
 // writtenValue has the digits of its uncertainty, one at least and twelve at most: of 12.3468… Ω
 // with a standard uncertainty of 0.0335 Ω the ninth, which is the sixth of the uncertainty. A
-// value that was not fitted has six. To write and read twice changes nothing.
+// value that was not fitted has six. Writing what was read changes nothing.
 func (f Fault) writtenValue() float64 {
 	digits := writtenDigits
 	// That of the uncertainty as written: what was read is then written the same.

@@ -59,7 +59,7 @@ func (s *search) addMeterFaults() {
 const largestGain = 0.2
 
 // addDiallings considers that one dialling differs from what all others say: a knob
-// between two detents, a recording error, a contact that was bad this once. To dial again
+// between two detents, a recording error, a contact that was bad this once. Dialling again
 // decides. Only settings with a single dialling are asked: where there are more, the odd one was
 // given a setting of its own (separateOdd), and counts as single.
 func (s *search) addDiallings() {

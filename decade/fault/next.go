@@ -485,7 +485,7 @@ func shares(leaders []*hypothesis) []float64 {
 	return p
 }
 
-// perfectWorth is the worth of a reading that tells all apart that are not repaired alike. It is
+// perfectWorth is the worth of a reading that tells apart all leaders with different repairs. It is
 // the largest W that any setting can have, ρ = 0 for all pairs.
 func perfectWorth(leaders []*hypothesis, weights []float64) float64 {
 	sum := 0.0

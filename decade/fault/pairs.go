@@ -258,7 +258,7 @@ func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 	return v
 }
 
-// openEffect is what it does to the settings that a part of the path is open: nothing carries
+// openEffect is the change of each setting, in Ω, when a part of the path is open: nothing carries
 // the current there, but for a bridge that is the first of two faults. perUnit is not 0 at the
 // settings that have the part in their path, open is what they change by: +Inf, or for a code
 // the ohms that come into circuit.

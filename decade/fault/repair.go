@@ -310,7 +310,7 @@ func (r *repairing) repairElements(f Fault) {
 			"its elements one by one: high ones by a resistor in parallel, R·(R + d)/d, low ones " +
 			"by d in series.")
 	}
-	// A dial is corrected on paper first; who re-trims it follows the steps of its elements.
+	// A dial is corrected on paper first; whoever re-trims it follows the steps of its elements.
 	if f.Kind != KindDialDrift {
 		r.addCautions(cautionOff, cautionOpen, cautionSolder)
 	}

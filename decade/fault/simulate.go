@@ -51,8 +51,8 @@ type Specimen struct {
 //
 // Elements and residual are drawn evenly inside their class, with a part that the
 // elements of a dial share. The meter has a gain and a zero error for each range, an error
-// that one limit has of both, and a linearity error that is another at every value (see
-// [verify.Combination]), each drawn from its law.
+// that both share where one limit covers them, and for every value a linearity error of its own
+// (see [verify.Combination]), each drawn from its law.
 func NewSpecimen(b *decade.Box, m *verify.Meter, seed uint64, faults ...Fault) (*Specimen, error) {
 	const op = "fault.NewSpecimen"
 	if b == nil {

@@ -9,7 +9,7 @@ package inspect
 //
 // Two locks: adding orders changes among each other and is held while readings are evaluated; mu
 // guards the fields and is held for a few instructions. Whoever needs both takes adding first.
-// Fields other than now are set once, before the first moment is there: who has seen a moment
+// Fields other than now are set once, before the first moment is there: whoever has seen a moment
 // under mu may read them without it.
 //
 // Diagnoses take long (milliseconds to seconds), and are made when somebody asks, once for each
@@ -118,7 +118,7 @@ type moment struct {
 
 // finding is a diagnosis that is computed when it is first asked for.
 type finding struct {
-	turn chan struct{} // holds one token: who has it computes
+	turn chan struct{} // holds one token: whoever has it computes
 	mu   sync.Mutex
 	done bool
 	d    *fault.Diagnosis // nil with done: err says why

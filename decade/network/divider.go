@@ -60,7 +60,8 @@ const (
 	largestOhms  = 1e18
 )
 
-// checkStages refuses resistors that are none.
+// checkStages refuses stages of a wrong number or size, a negative contact, and resistances that
+// are not positive.
 func (d *Divider) checkStages(op string) error {
 	if d == nil || len(d.Stages) < 1 || len(d.Stages) > mostStages {
 		return &Error{Op: op, Name: "stages",

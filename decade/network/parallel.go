@@ -72,7 +72,8 @@ func (c ConductanceBox) checkDials(op string, positions []int) error {
 	if len(c.Steps) == 0 || len(positions) != len(c.Steps) {
 		return &Error{Op: op, Name: "positions", Value: float64(len(positions)),
 			Err: unit.Errorf(ErrPosition, "%s; expected %d, one for each dial, and at "+
-				"least one dial", unit.Counted(len(positions), "position", "positions"), len(c.Steps))}
+				"least one dial", unit.Counted(len(positions), "position", "positions"),
+				len(c.Steps))}
 	}
 	if c.Tolerance != nil && len(c.Tolerance) != len(c.Steps) {
 		return &Error{Op: op, Name: "tolerance", Value: float64(len(c.Tolerance)),

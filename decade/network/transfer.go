@@ -23,7 +23,8 @@ import (
 // of goroutines may read one at once.
 type Transfer []float64 // Ω
 
-// checkResistors refuses resistors that are none and groups that do not come out even.
+// checkResistors refuses resistances that are not positive, and groups of a size that does not
+// divide their number.
 func (t Transfer) checkResistors(op string, parallel int) error {
 	if len(t) == 0 {
 		return &Error{Op: op, Name: "resistors",

@@ -113,7 +113,7 @@ func (x *exact) multiply(by uint64) (ok bool) {
 }
 
 // scale multiplies the units by a power of ten. Where ok is false they may have been multiplied by
-// a part of it: who asks works on a copy that is then dropped.
+// a part of it: the caller works on a copy that is then dropped.
 func (x *exact) scale(power int) (ok bool) {
 	// 10¹⁹ is the largest power of ten in a word: 2⁶⁴ is 1.8·10¹⁹.
 	for ; power >= 19; power -= 19 {

@@ -268,7 +268,6 @@ func (f *finder) next(p place) place {
 	}
 }
 
-// begin is the place at which a step begins.
 func (i *Increment) begin() place { return place{i.Stage, i.Dial, i.From} }
 
 // findPeaks finds positions that read high while the next one does not carry it: the step up is

@@ -113,7 +113,7 @@ func turns(from, to []int) int {
 	return n
 }
 
-// planCaution stands where readings are advised: who reads "dial 1 kΩ" with the box still in a
+// planCaution stands where readings are advised: whoever reads "dial 1 kΩ" with the box still in a
 // circuit is the one whom it is for.
 const planCaution = "Disconnect the box from everything and discharge it; keep the test current " +
 	"within the rating of the smallest dial in use. Read before cleaning or exercising anything: " +

@@ -66,7 +66,7 @@ type Range struct {
 	Combine   Combination // how the parts combine
 	K         float64     // coverage factor of the limits; 0: none is stated (rectangular)
 
-	// Linearity is the ± limit of the part of the range part that is another at every
+	// Linearity is the ± limit of the part of the range part that differs from value to
 	// value, in Ω; 0: not stated, a quarter of the range part is assumed, see
 	// [Range.LinearityLimit].
 	Linearity  float64

@@ -59,7 +59,7 @@ func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
 }
 
 // mostKept is the number of readings up to which a report keeps what the next one can use.
-// Budgets and laws of more would be most of the memory of the report; who has so many readings
+// Budgets and laws of more would be most of the memory of the report; whoever has so many readings
 // has them all at once, from a logger, and not one by one.
 const mostKept = 20_000
 

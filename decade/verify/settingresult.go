@@ -23,7 +23,7 @@ import (
 //	next dialling   the mean, and the contacts of one more: MSB/n·(1 + 1/J)
 //
 // The first is for somebody who leaves the box as it is dialled, the second for the elements and
-// the drift of a box, the third for who will use the setting. The meter's error is the same in
+// the drift of a box, the third for whoever uses the setting. The meter's error is the same in
 // all three: it does not average over diallings.
 
 // A SettingResult holds the three results of several diallings of one setting. All are

@@ -385,7 +385,7 @@ func (r *Report) WriteMarkdown(w io.Writer) error {
 	return document.Markdown(w, r.Heading(), r.printed())
 }
 
-// warningTexts drops the name of the function from the warnings: who reads a report has no
+// warningTexts drops the name of the function from the warnings: the reader of a report has no
 // program. A warning that a caller has added stays as it is.
 func (r *Report) warningTexts() []string {
 	out := make([]string, len(r.Warnings))

@@ -14,7 +14,7 @@
 // Without flags it is a lesson on two invented cases: what a budget is made of, and when it
 // may be believed. A 10 kΩ resistor is measured by substitution: the same ohmmeter reads it
 // and a standard in turn, so that only the ratio of the readings counts. Then a current is
-// found from a voltage and a resistance that is known badly.
+// found from a voltage and a resistance that is poorly known.
 //
 // examples/formats/README.md describes the file.
 package main

@@ -11,8 +11,8 @@ import (
 	"example.com/ohmwright/uncertainty"
 )
 
-// monteCarlo shows a case in which the law of propagation does not stand: a current
-// from a voltage and a resistance that is known badly.
+// monteCarlo shows a case in which the law of propagation does not hold: a current
+// from a voltage and a resistance that is poorly known.
 func monteCarlo() (*chart.Figure, error) {
 	b, o, err := simulated()
 	if err != nil {

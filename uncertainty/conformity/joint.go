@@ -57,7 +57,8 @@ func Jointly(tolerances []uncertainty.Interval,
 	return out, nil
 }
 
-// checkTolerances refuses intervals that are none, or not as many as results.
+// checkTolerances refuses intervals that are no tolerance, and a number of them other than n. One
+// without limits on both sides may stand.
 func checkTolerances(op string, tolerances []uncertainty.Interval, n int) error {
 	if len(tolerances) != n {
 		return &Error{Op: "conformity." + op, Name: "tolerances", Value: float64(len(tolerances)),

@@ -147,9 +147,9 @@ func NormalUpper(q, d float64) float64 {
 	if d < 0.25 {
 		// From the straight line through the middle.
 		x := float64(d * (math.Sqrt2 * math.SqrtPi))
-		// Halley converges with the third power: two steps reach the last digit, four are never
-		// needed.
-		for range 4 { // steps of Halley
+		// Halley's method converges with the third power: two steps reach the last digit, four are
+		// never needed.
+		for range 4 {
 			e := (float64(0.5*Erf(x/math.Sqrt2)) - d) / NormalDensity(x)
 			x -= e / (1 + float64(x*e)/2)
 			if math.Abs(e) < 1e-6*x {

@@ -43,8 +43,8 @@ func (w Words[T]) Marshal(v T) ([]byte, error) {
 	return []byte(w.Texts[v]), nil
 }
 
-// Unmarshal reads the text of a value. Text that is none leaves *to as it is and is an
-// error that proposes the near spelling or lists all ([unit.ErrUnknown]).
+// Unmarshal reads the text of a value. Another text leaves *to as it is; the error proposes the
+// nearest spelling or lists all texts ([unit.ErrUnknown]).
 func (w Words[T]) Unmarshal(text []byte, to *T) error {
 	v, err := w.Find(string(text))
 	if err != nil {

@@ -131,7 +131,7 @@ func (w Winding) rows(g geometry) []row {
 	return out
 }
 
-// strands makes of the run of a layer what the construction makes of it.
+// strands lists the rows into which the construction divides the turns of a layer.
 func (w Winding) strands(g geometry, s strand) []row {
 	switch w.Construction {
 	case BifilarWinding: // the return runs the same way, at the other end of the voltage

@@ -225,7 +225,7 @@ func LinkRange(r, target, within float64) (uncertainty.Interval, error) {
 	return uncertainty.Interval{Lower: max(0, float64(target*(1-within))-r), Upper: high}, nil
 }
 
-// checkWithin refuses a tolerance that is none.
+// checkWithin refuses a tolerance that is not between 0 and 1.
 func checkWithin(op string, r, target, within float64) error {
 	if err := checkTrim(op, r, target); err != nil {
 		return err

@@ -45,7 +45,7 @@ func (s Share) Band(p, miss float64) (low, high float64) {
 	return low, k / d.N
 }
 
-// Coverage counts shares by name. In the order in which names came first.
+// Coverage counts shares by name, in the order in which the names appeared.
 type Coverage struct{ Shares []Share }
 
 // Share returns the share of a name, an empty one where nothing was counted.

@@ -109,8 +109,9 @@ func (b *Bench) leastSquares(rows []Reading) *leastSquares {
 	return g
 }
 
-// unknowns are the elements and the residual with their classes. An unknown without a class is
-// known, and none. The truth of a code's element is what it adds, not what it measures.
+// unknowns adds a column for each element and for the residual, each bounded by its class. A part
+// without a class is taken as exact and has no column. The truth of a code's element is what it
+// adds, not what it measures.
 func (b *Bench) unknowns(g *leastSquares, rows []Reading) {
 	m := b.made
 	add := func(half, deviation float64, in func(r *Reading) bool) {
@@ -223,8 +224,9 @@ func (g *leastSquares) withClass() (chol *mat.Cholesky, ok bool) {
 	return chol, chol.Factorize(all)
 }
 
-// uncertainty is that of a factor on a signature. It is NaN where the readings have no
-// covariance with an inverse, +Inf for a shift of nothing.
+// uncertainty is the standard uncertainty of a factor on a shift, 1/√(sᵀ·V⁻¹·s) with s the shift in
+// standard deviations. It is NaN where the covariance V has no inverse, +Inf where no reading
+// shifts.
 func (g *leastSquares) uncertainty(shift []float64) float64 {
 	chol, ok := g.withClass()
 	s, x := g.scaled(shift), mat.NewVecDense(len(shift), nil)
@@ -290,7 +292,7 @@ func (g *leastSquares) beyond(shift []float64) float64 {
 	return mat.Norm(&rest, 2)
 }
 
-// whiten returns L⁻¹·v, V = L·Lᵀ. Of whitened vectors the scalar product is that of V⁻¹.
+// whiten returns L⁻¹·v, V = L·Lᵀ. The scalar product of whitened vectors a and b is aᵀ·V⁻¹·b.
 func whiten(l *mat.TriDense, v *mat.VecDense) *mat.VecDense {
 	out := mat.NewVecDense(v.Len(), nil)
 	// A triangle of a matrix that was factorised is not singular.

@@ -125,8 +125,8 @@ func (c *circuit) ladderSpots(out []spot, w *rotary, x float64, at stand, ohms [
 	return end
 }
 
-// mostBridges is the number of bridges from which it is of no interest how many more there
-// are.
+// mostBridges is where the search for more ends: a fault with as many alternatives is beyond
+// telling.
 const mostBridges = 12
 
 // bridges yields the bridges of any two nodes: their key, their effect on the readings at a

@@ -41,8 +41,8 @@ type triangle struct {
 	rest  []int     // rows that A does not reach: what checks the others
 
 	head, next []int     // by place and by row: lists of rows that begin there; −1 ends one
-	list       []int     // those of one place,
-	u          []float64 // and what they have there
+	list       []int     // the rows that begin at one place
+	u          []float64 // their entries at that place
 	met        []int     // by column: the first row with an entry; rows where there is none
 	size       []float64 // by column: its largest entry, before any reflection
 	sum        []float64 // scratch, as wide as a row

@@ -103,7 +103,7 @@ func (b *Builder) Accumulate(sum, x Ref, e *Effect) Ref {
 	return sum
 }
 
-// many takes a register that is none of the arguments: they are read after it is written.
+// many takes a register of its own, not one of the arguments: they are read after it is written.
 func (b *Builder) many(o Op, m *many, readers int) Ref {
 	in := Instruction{Op: o, dst: b.take(readers), many: m}
 	for _, r := range m.args {
