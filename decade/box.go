@@ -10,9 +10,9 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// Box is a decade box, which finds settings and answers for them. It is made from a [Spec], which
-// is checked; the quantities of the description are made once, so that the settings of a box share
-// their sources of error. It is immutable and safe for concurrent use.
+// Box is a decade box: it finds settings and answers what is asked of them. It is made from a
+// [Spec], which is checked; the quantities of the description are made once, so that the
+// settings of a box share their sources of error. It is immutable and safe for concurrent use.
 type Box struct {
 	spec        Spec
 	tables      tables

@@ -53,9 +53,9 @@ func (c *Calibration) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// ReadCalibration reads one calibration as json.Marshal writes it. Unknown keys, anything
-// behind the object and more than 64 MiB are errors. examples/formats/README.md describes
-// the file in full.
+// ReadCalibration reads one calibration as json.Marshal writes it. Unknown keys, anything after
+// the object and more than 64 MiB are errors. examples/formats/README.md describes the file in
+// full.
 func ReadCalibration(r io.Reader) (*Calibration, error) {
 	const limit = 64 << 20
 	type plain Calibration // without UnmarshalJSON, which knows no lines
@@ -76,7 +76,8 @@ func ReadCalibration(r io.Reader) (*Calibration, error) {
 // those of the description. Settings of b belong to b; [Setting.On] takes them over.
 //
 // It returns an error where the calibration is of a box of another name or serial number, lacks
-// an element, or has a value that is none of the box; the error names it ([ErrCalibration]).
+// an element, or has a value that does not belong to the box; the error names it
+// ([ErrCalibration]).
 func (b *Box) With(c *Calibration) (*Box, error) {
 	const op = "decade.Box.With"
 	if b.none() {

@@ -18,11 +18,11 @@
 //     independent; see [Level] for the other choices;
 //   - [Setting.TemperatureChange], [Setting.SelfHeating], [Setting.Leakage], what
 //     temperature, current and insulation do to it; [Setting.ResistanceAt] as a quantity;
-//   - [Setting.MaxCurrent], [Setting.MaxVoltage], [Setting.MaxPower], what it bears;
-//     [Setting.Under], what a supply does to it; [Setting.Turn], everything that is passed
-//     on the way to another setting;
-//   - [Setting.Impedance], [Setting.TimeConstant], [Setting.UpperFrequency], what it is at
-//     other frequencies than zero.
+//   - [Setting.MaxCurrent], [Setting.MaxVoltage], [Setting.MaxPower], what it can carry;
+//     [Setting.Under], what a supply does to it; [Setting.Turn], everything that is passed on
+//     the way to another setting;
+//   - [Setting.Impedance], [Setting.TimeConstant], [Setting.UpperFrequency], how it behaves with
+//     alternating current.
 //
 // Settings are found from positions ([Box.At]), from text ([Box.ParseSetting]), from
 // their nominal value ([Box.SettingFor], [Box.SettingsFor]), as the nearest to a

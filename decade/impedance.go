@@ -240,8 +240,8 @@ const (
 //
 // the first at which it leaves, to about 1e-12 of the frequency. It is the error of a box
 // whose magnitude counts; a reactance that matters by its phase needs
-// [Setting.UpperPhaseFrequency]. Besides the errors of [Setting.Impedance] it is one where
-// the fraction is not between 0 and 1 ([ErrDomain]), and where it is never reached.
+// [Setting.UpperPhaseFrequency]. Besides the errors of [Setting.Impedance], a fraction that is
+// not between 0 and 1 ([ErrDomain]) is an error, and so is one that is never reached.
 func (s Setting) UpperFrequency(fraction float64) (hertz float64, err error) {
 	const op = "decade.Setting.UpperFrequency"
 	return s.upperFrequency(op, "fraction", fraction, 1, func(z complex128, r float64) float64 {

@@ -9,8 +9,8 @@ import (
 	"example.com/ohmwright/decade/internal/numbers"
 )
 
-// Supply is the source that a box is connected to: a voltage behind a resistance. Any number of
-// goroutines may read one at once.
+// Supply is the source that a box is connected to: a voltage with a resistance in series. Any
+// number of goroutines may read one at once.
 type Supply struct {
 	Voltage float64 // V without load, direct or RMS
 	Series  float64 // Ω: internal resistance, fuse, leads and whatever else is in series

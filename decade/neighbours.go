@@ -52,7 +52,7 @@ func (s Setting) neighbour(op string, on side) (Setting, error) {
 
 // Resolution returns in ohms the smallest change of the nominal value from this setting to
 // another, up or down. Where decades share a switch it is not everywhere the same. It returns an
-// error under the conditions of [Setting.Next], but at an end of the values.
+// error under the conditions of [Setting.Next], except at the lowest and the highest value.
 func (s Setting) Resolution() (float64, error) {
 	smallest := math.Inf(1)
 	for _, side := range []side{above, below} {

@@ -47,9 +47,9 @@ var presets = map[string]func() Code{
 // tolerance "0.05 % + 5 mΩ" states the floor too, and a residual "max 30 mΩ" or "≤ 30 mΩ"
 // lies from 0 to there: 15 mΩ ± 15 mΩ.
 //
-// Unknown and doubled keys, anything behind the object, an empty file, more than 16 MiB
-// and a tolerance above 0.2, where per cent must have been meant, are errors. They name
-// the field, what was given and what was expected.
+// Unknown and doubled keys, anything after the object, an empty file, more than 16 MiB and a
+// tolerance above 0.2, where per cent must have been meant, are errors. They name the field,
+// what was given and what was expected.
 //
 // examples/formats/README.md describes the file in full.
 func ReadBox(r io.Reader) (*Box, error) {

@@ -12,7 +12,7 @@ import (
 // Spec describes a box: plain data, in the shape of the JSON file that [ReadBox] reads.
 // Fields left out are zero and mean "not stated".
 //
-// The limit forms in use are all combinations of its terms, R being the dialled value:
+// Every form of limit in use is a combination of its terms, R being the dialled value:
 //
 //   - each dial ±(a of its dialled value): Decade.Tolerance;
 //   - whole box ±(a·R + b): Tolerance a, Floor b;

@@ -19,7 +19,7 @@ import (
 //	m, err := z.Evaluate()                // both parts, their covariance, a region
 //	b, err := uncertainty.Evaluate(z.Abs())
 //
-// Errors are carried by the parts. The zero Complex is none.
+// The parts carry errors along. The zero Complex is no quantity.
 type Complex struct{ Re, Im Quantity }
 
 // Polar returns the complex quantity of a magnitude and a phase in radians.

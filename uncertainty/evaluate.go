@@ -33,11 +33,11 @@ import (
 // observations that is exact; elsewhere the budget warns of it ([ErrJointDOF]).
 //
 // Findings that do not stop the answer are Warnings of the budget. [ErrFirstOrder] says that the
-// model leaves its slopes by more than 5 % of U within two standard uncertainties; that it has no
-// value there, or with a probability of 0.1 % or more; or that a divisor may be 0, or a tangent
-// at its pole, with one of 1e-7 or more. An error names everything that is wrong below y; two
-// different sources of one name are an error too ([ErrSameName]), since building a source twice
-// is the most common way of losing a correlation.
+// model departs from its tangent by more than 5 % of U within two standard uncertainties; that
+// it has no value there, or with a probability of 0.1 % or more; or that a divisor may be 0, or
+// a tangent at its pole, with one of 1e-7 or more. An error names everything that is wrong below
+// y; two different sources of one name are an error too ([ErrSameName]), since building a source
+// twice is the most common way of losing a correlation.
 func Evaluate(y Quantity) (*Budget, error) {
 	root := y.operand("Evaluate").n
 	// What is wrong below y is known already: no pass is needed.
@@ -55,7 +55,7 @@ func Evaluate(y Quantity) (*Budget, error) {
 
 // Propagate returns the combined standard uncertainty of y, in its unit, and the effective
 // degrees of freedom, as [Evaluate] does and with its errors, without the budget: for many
-// results of which few are looked at.
+// results, few of which are looked at in detail.
 func Propagate(y Quantity) (u, dof float64, err error) {
 	root := y.operand("Propagate").n
 	if root.bad {

@@ -20,9 +20,9 @@ import (
 //	}, a, b)
 //	s, err := uncertainty.MonteCarlo{}.Run(ctx, a, b, inside)
 //
-// A trial with an argument that is not finite is invalid, as elsewhere. An indicator is no
-// smooth function: [Evaluate] warns of what it makes of one ([ErrFirstOrder]). The function may
-// be called from several goroutines at once.
+// A trial with an argument that is not finite is invalid, as elsewhere. An indicator is not a
+// smooth function: [Evaluate] warns of its result ([ErrFirstOrder]). The function may be called
+// from several goroutines at once.
 func Event(name string, happens func(x []float64) bool, args ...Quantity) Quantity {
 	if happens == nil {
 		return Fail(&Error{Op: "uncertainty.Event", Name: name,

@@ -100,7 +100,7 @@ func Log10(q Quantity) Quantity {
 }
 
 // Abs returns the magnitude |q|, in its unit. At an uncertain 0 the function has a corner and
-// no slope: there [MonteCarlo] alone evaluates it, everything else is an error ([ErrDomain]).
+// no slope: there only [MonteCarlo] evaluates it; anything else is an error ([ErrDomain]).
 func Abs(q Quantity) Quantity {
 	return cornered("abs",
 		func(x []float64) float64 { return math.Abs(x[0]) },
@@ -113,9 +113,9 @@ func Abs(q Quantity) Quantity {
 }
 
 // Min returns the smaller of q and r, which have one unit. At equal estimates that are
-// uncertain the function has a corner and no slope: there [MonteCarlo] alone evaluates it,
-// everything else is an error ([ErrDomain]). Where the two come within a few uncertainties of
-// each other, use Monte Carlo.
+// uncertain the function has a corner and no slope: there only [MonteCarlo] evaluates it;
+// anything else is an error ([ErrDomain]). Where the two come within a few uncertainties of each
+// other, use Monte Carlo.
 func Min(q, r Quantity) Quantity {
 	return cornered("min",
 		func(x []float64) float64 { return min(x[0], x[1]) }, lesser(0, 1), q, r)
@@ -143,8 +143,8 @@ func lesser(smaller, greater int) func(dst, x []float64) {
 }
 
 // Hypot returns √(q² + r²), the magnitude of a complex quantity, in the unit that both
-// have. Where both estimates are 0 and uncertain [MonteCarlo] alone evaluates it, everything
-// else is an error ([ErrDomain]).
+// have. Where both estimates are 0 and uncertain, only [MonteCarlo] evaluates it; anything else
+// is an error ([ErrDomain]).
 func Hypot(q, r Quantity) Quantity {
 	return cornered("hypot",
 		func(x []float64) float64 { return elementary.Hypot(x[0], x[1]) },

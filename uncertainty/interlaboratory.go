@@ -87,7 +87,7 @@ func ZetaScore(x, u, assigned, uAssigned float64) (float64, error) {
 // ZScore returns the z score of a result x: its difference from an assigned value over the
 // standard deviation sigma > 0 for proficiency assessment, which says what is good enough
 // (ISO 13528:2022, 9.4). Where the assigned value is itself uncertain by more than 0.3·sigma,
-// [ZPrimeScore] is due.
+// use [ZPrimeScore].
 func ZScore(x, assigned, sigma float64) (float64, error) {
 	return score("ZScore", x, assigned, "sigma", sigma, "", 0)
 }

@@ -20,12 +20,12 @@ import (
 //
 //	u = √((dof0·s0² + Σ(x − x̄)²)/ν)/√n.
 //
-// Against [TypeA] it has more degrees of freedom, so that two or three observations give an
-// interval of use and a standard deviation, √(ν/(ν − 2))·u, which their own t has not;
-// against [TypeAPooled] the scatter of the observations counts too. It tends to TypeA as
-// dof0 falls to 0, and to the known s0 as it grows. It is the same as pooling all series
-// ([Pool]). Where s0 is judged, not measured, [Reliability] turns what it is worth into
-// dof0: 12.5 for ±20 %.
+// Compared with [TypeA] it has more degrees of freedom, so that two or three observations give a
+// useful interval and a standard deviation, √(ν/(ν − 2))·u, which their own t lacks; unlike
+// [TypeAPooled] it counts the scatter of the observations too. It tends to TypeA as dof0 falls
+// to 0, and to the known s0 as it grows. It is the same as pooling all series ([Pool]). Where s0
+// is a judgement, not a measurement, [Reliability] turns its uncertainty into dof0: 12.5 for ±20
+// %.
 func TypeAWithPrior(s0, dof0 float64, observations ...float64) Distribution {
 	const op = "TypeAWithPrior"
 	n := len(observations)

@@ -31,14 +31,13 @@ var (
 // Every input is drawn from its own distribution: the t-distribution where readings
 // or degrees of freedom were given (JCGM 101 6.4.9), jointly where inputs are
 // correlated. The result depends on Seed and Trials and not on Workers: the same bits
-// come out for any number of them. They are also the same on every processor for
-// models of + − × ÷ and √ with the distributions of this package; Exp, Log, the
-// trigonometric functions, Pow and foreign distributions may differ in the last bit
-// between processors, as package math does.
+// come out for any number of them. They are also the same on every processor for models made of
+// the functions and the distributions of this package; a function given to [Call] and other
+// distributions may differ in the last bit between processors, as package math does.
 //
 // Each output is corrected by a [Twin] where that helps, and a linear model is convolved: see
-// "How twins work", in the comment of the package. The bits of a twin are those of a model of
-// + − × ÷ and √ where the model is.
+// "How twins work", in the comment of the package. The bits of a twin are the same wherever
+// those of the model are.
 //
 // A run keeps the outer part of each output, about 2(1−p) of its trials, for exact
 // order statistics: about 2 bytes a trial at p = 0.95. With Digits, Quantiles or

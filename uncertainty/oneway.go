@@ -158,7 +158,7 @@ func (a *OneWay) MeanOfGroups() Distribution {
 }
 
 // NextGroup returns what the mean of one more group is expected to be: u = s·√(1 + 1/J),
-// J − 1 degrees of freedom. Groups of one size are taken.
+// J − 1 degrees of freedom. It assumes groups of one size.
 func (a *OneWay) NextGroup() Distribution {
 	a = cmp.Or(a, &OneWay{})
 	return StudentT(a.Mean, math.Sqrt(a.VarianceOfMeans*(1+1/float64(a.Groups))),

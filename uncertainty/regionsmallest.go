@@ -11,8 +11,8 @@ import (
 )
 
 // A Region is an approximation to the smallest coverage region of two outputs, made
-// of small rectangles: those with the most trials, taken until they hold the wanted
-// part of all (JCGM 102 7.7.4). It need not be connected.
+// of small rectangles: those with the most trials, taken until they hold the wanted share of all
+// (JCGM 102 7.7.4). It need not be connected.
 type Region struct {
 	P     float64  // coverage probability
 	X, Y  Interval // range of the trials, cut into Cells × Cells rectangles

@@ -51,7 +51,7 @@ func (r RobustMean) StandardUncertainty() float64 {
 
 // Distribution returns the t-distribution with location, standard uncertainty and n − 1
 // degrees of freedom, which are nominal: a robust scale is known less well than s.
-// As Type A: it comes from observations, whatever the weights.
+// It is a Type A evaluation: it comes from observations, whatever the weights.
 func (r RobustMean) Distribution() Distribution {
 	l := bell(student, r.Location, r.StandardUncertainty(), float64(r.Observations-1), nil)
 	l.n = r.Observations

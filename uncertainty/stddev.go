@@ -81,9 +81,9 @@ type PooledStdDev struct {
 //	s_p² = Σ(n_i − 1)·s_i²/Σ(n_i − 1),
 //
 // and tests whether they may be pooled (Bartlett; NIST/SEMATECH Handbook of Statistical
-// Methods, 1.3.5.7). Series of one observation count for nothing. It refuses no series
-// with two observations ([ErrObservations]) and values that are not finite
-// ([ErrNotFinite]). The result goes into [TypeAPooled].
+// Methods, 1.3.5.7). Series of one observation contribute nothing. It refuses no series with two
+// observations ([ErrObservations]) and values that are not finite ([ErrNotFinite]). The result
+// goes into [TypeAPooled].
 func Pool(series ...[]float64) (PooledStdDev, error) {
 	const op = "Pool"
 	p := PooledStdDev{ChiSquared: math.NaN(), Probability: 1}

@@ -26,8 +26,8 @@ func (s SumOfSquares) MeanSquare() float64 {
 
 // F returns the ratio of the mean square to that of another line, and the probability of
 // one at least as large by chance where the first source contributes nothing beyond the
-// second. Both are NaN where a line has no degrees of freedom, where neither varies, and for
-// a sum below 0, which is none.
+// second. Both are NaN where a line has no degrees of freedom, where neither varies, and for a
+// sum below 0, which cannot be.
 func (s SumOfSquares) F(against SumOfSquares) (f, probability float64) {
 	f = s.MeanSquare() / against.MeanSquare()
 	switch {

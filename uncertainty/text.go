@@ -207,9 +207,10 @@ func (b *Budget) WriteText(w io.Writer) error {
 	return b.writeText(w, shown, rest, share)
 }
 
-// WriteLargest is WriteText with so many rows, those of the largest shares of variance, largest
-// first; the others are counted with their common share. Of correlated inputs, whose
-// covariances count too, the shares need not rank what matters. Less than 1 writes all rows.
+// WriteLargest is WriteText with a given number of rows, those with the largest shares of
+// variance, largest first; the others are counted with their common share. The shares of
+// correlated inputs, whose covariances count too, need not rank them by importance. Less than 1
+// writes all rows.
 func (b *Budget) WriteLargest(w io.Writer, rows int) error {
 	b = cmp.Or(b, &Budget{})
 	all := slices.Clone(b.Components)
@@ -321,9 +322,10 @@ func bar(share float64) string {
 	return strings.Repeat("█", n)
 }
 
-// WriteMarkdown writes the budget as a Markdown table with the result below it. Of Markdown it
-// takes what all readers of it have in common, tables and bold: the measurand is the bold row. The
-// shares are a column of the table, since there is no fixed pitch for bars to be drawn in.
+// WriteMarkdown writes the budget as a Markdown table with the result below it. It uses only the
+// Markdown that every reader of it understands, tables and bold; the row of the measurand is
+// bold. The shares are a column of the table, since there is no fixed pitch for bars to be drawn
+// in.
 func (b *Budget) WriteMarkdown(w io.Writer) error {
 	b = cmp.Or(b, &Budget{})
 	var s strings.Builder

@@ -165,7 +165,7 @@ func (a *TwoWay) Components() TwoWayComponents {
 //	u² = (MS_row + MS_column − MS_interaction)/N
 //
 // with the degrees of freedom of Welch and Satterthwaite, and never less than the largest of
-// the three alone gives: a component below zero is none.
+// the three alone gives: a component below zero counts as 0.
 func (a *TwoWay) MeanOfAll() Distribution {
 	a = cmp.Or(a, &TwoWay{})
 	row, column, rest := a.Row.MeanSquare(), a.Column.MeanSquare(), a.Interaction.MeanSquare()

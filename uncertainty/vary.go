@@ -39,7 +39,7 @@ type Moved struct {
 	Linear float64 // by the sensitivity coefficient
 }
 
-// MarshalJSON writes null for a result that is none.
+// MarshalJSON writes null for a result that does not exist.
 func (m Moved) MarshalJSON() ([]byte, error) {
 	var result *float64
 	if !math.IsNaN(m.Result) && !math.IsInf(m.Result, 0) {

@@ -48,8 +48,8 @@ func (r AdjustmentRow) Changed() bool {
 	return r.Change != nil && (r.Change.Expanded.Lower > 0 || r.Change.Expanded.Upper < 0)
 }
 
-// NewAdjustment compares the stages of a report. It returns an error where there are not
-// readings of both.
+// NewAdjustment compares the stages of a report. It returns an error where one of the two stages
+// has no readings.
 func NewAdjustment(r *verify.Report) (*Adjustment, error) {
 	const op = "calibrate.NewAdjustment"
 	if r == nil {

@@ -108,10 +108,9 @@ func (d *Drift) checkDate(op string, t time.Time) error {
 }
 
 // Due returns until when the deviation of a setting from nominal stays inside its class
-// with at least a given probability, between 0 and 1, as far as the drift goes on as it
-// was: the date at which the probability first falls below it. ok is false where that
-// does not happen within 100 years; where it is below already, Due returns the date of
-// the last calibration.
+// with at least a given probability, between 0 and 1, if the drift goes on as it was: the date
+// at which the probability first falls below it. ok is false where that does not happen within
+// 100 years; where it is below already, Due returns the date of the last calibration.
 //
 // The deviation is that of the convention of the box, with or without the residual, without
 // switching variation. It returns an error where the class states no limit.

@@ -58,11 +58,11 @@ type Identification struct {
 type IdentifiedDial struct {
 	Name   string
 	Switch int // which dial of the readings it is, from 0
-	// First and Last are the positions of the readings that it takes, from and to zero
+	// First and Last are the first and the last position of the readings that belong to it, zero
 	// excluded; Last < First where the values fall as the number rises.
 	First, Last int
 
-	Step  float64 // Ω, as it will have been meant
+	Step  float64 // Ω, as it was probably meant
 	Shown float64 // Ω, the median of what the steps add
 	// Code is "equal steps" or the weights of the code, "1-2-4-2"; Probability that of it
 	// among the codes that are known (0 where too few positions were read to compare).
@@ -80,9 +80,9 @@ type IdentifiedDial struct {
 // equalSteps is the word for a ladder: one element a step, all alike, and no weighted code.
 const equalSteps = "equal steps"
 
-// Identify finds what box the readings are of: the step of each dial, from the median of what
-// its steps add; two ranges on one switch, where the values of a dial begin again with
-// another step; whether the nominal values include the residual; the code, by how well the
+// Identify works out the description of a box from its readings: the step of each dial, from the
+// median of what its steps add; two ranges on one switch, where the values of a dial begin again
+// with another step; whether the nominal values include the residual; the code, by how well the
 // elements of each explain the deviations (see [Identification]); and the class that is met.
 //
 // The readings need every dial at several positions with the others at zero, and all dials at

@@ -10,10 +10,10 @@
 //	err = c.WriteXML(out)
 //
 // A [Certificate] says what the residual and every position of every dial measured, with
-// nominal value, expanded uncertainty, coverage factor and probability, limits and verdict
-// under the decision rule of the report; of a box that was adjusted or repaired as found and
-// as left. Values and uncertainties are rounded once, by [New]: what is written is what a
-// reader gets back.
+// nominal value, expanded uncertainty, coverage factor and probability, limits and verdict under
+// the decision rule of the report; for a box that was adjusted or repaired, as found and as
+// left. Values and uncertainties are rounded once, by [New]: what is written is what a reader
+// gets back.
 //
 // Laboratory, persons and customer are in [Parties], and nothing of them is invented: New
 // refuses a certificate that lacks what the schema or ISO/IEC 17025:2017, 7.8 demands, and

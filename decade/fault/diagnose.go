@@ -79,14 +79,14 @@ type Cause struct {
 	Value       uncertainty.Quantity
 	Sentence    string
 	Repair      Repair
-	Settings    []decade.Setting // read, that speak for it, strongest first
+	Settings    []decade.Setting // that were read and speak for it, strongest first
 }
 
 // Odds returns the odds of the cause against everything else, p/(1 − p) with its probability p.
 func (c Cause) Odds() float64 { return c.Probability / (1 - c.Probability) }
 
-// Places lists the parts of the box that the cause is about, those of equal hypotheses
-// included, each once.
+// Places lists the parts of the box that the cause is about, those of equal hypotheses included,
+// each once.
 func (c Cause) Places() []Place {
 	var out []Place
 	for _, faults := range append([][]Fault{c.Faults}, c.Equal...) {
@@ -181,8 +181,8 @@ func (d *Diagnosis) nextInWords(r *verify.Report) {
 	d.Next.setText(r, lead)
 }
 
-// Check refuses options that make no sense, as Diagnose does: weights that are no weights, a
-// number of faults, a distance or a terminal that there is not.
+// Check returns an error for options that Diagnose would refuse: invalid weights, or a number of
+// faults, a distance or a terminal that cannot be.
 func (o Options) Check() error {
 	_, err := o.complete()
 	return err

@@ -21,28 +21,27 @@
 // # Hypotheses
 //
 // [Diagnose] predicts the readings under every single fault of every kind at every place,
-// and under two faults at once where a second one pays. A hypothesis counts by the
-// likelihood of the readings given their uncertainties, the class of the elements (a
-// drift inside the class is no fault), a penalty for what was fitted, and the prior weight
-// of its kind; [Options] and [Weights] say how. Hypotheses whose best fits differ by less
-// than 5 in χ² are one [Cause]: the readings cannot tell them apart. Classes to expect are
-// the drift, wrong part, leak or cracked joint of one element; the contact at the last tap
-// and the last element; leads, posts, links and wipers; the gain of the meter and the
-// whole box. Equal steps exchanged in a ladder, and leakage to a floating case, do not
-// show at the terminals and count as healthy.
+// and under two faults at once where the second one pays. The score of a hypothesis combines
+// the likelihood of the readings, given their uncertainties and the class of the elements (a
+// drift inside the class is no fault), a penalty for what was fitted, and the prior weight of
+// its kind; see [Options] and [Weights]. Hypotheses whose best fits differ by less than 5 in
+// χ² are one [Cause]: the readings cannot tell them apart. Such classes are, as a rule, the
+// drift, wrong part, leak and cracked joint of one element; the contact at the last tap and
+// the last element; leads, posts, links and wipers; the gain of the meter and the whole box.
+// Equal steps exchanged in a ladder, and leakage to a floating case, do not show at the
+// terminals and count as healthy.
 //
-// Large faults are fitted with their own circuit, others by the linear account of the
-// healthy one.
+// Large faults are fitted by solving the circuit with the fault in it, small ones by the
+// linear response of the healthy circuit.
 //
-// Of the pairs of nodes that may be bridged, those are fitted closely that look best with
-// three resistances, and all that look as good as the best. Of two faults at once all pairs
-// are tried whose effects are in proportion to a number, and every open element with a
-// bridge around it; of the others those with the best single faults, or with the faults of
-// the best pairs. Both are fitted together by the circuit, inside what a box can be. Either
-// choice is compared with all there are on small boxes in the tests. Two faults may take
-// seconds in a box of eight
-// decades: [Options].Progress tells how far it is. How often the cause is found, by kind and
-// size, is in the table that TestRates prints.
+// Not every pair can be fitted so closely. For a bridge, Diagnose first tries three
+// resistances between each pair of nodes; it fits the pairs that look best, and all that look
+// as good as the best. For two faults at once it tries all pairs of faults with a proportional
+// effect, such as drifts and series resistance, and every open element with a bridge around
+// it. Of the other pairs it tries those that contain one of the best single faults, or a fault
+// of one of the best pairs, and fits both together, with the circuit, inside what a box can
+// be. On small boxes the tests compare both choices with an exhaustive search. Two faults may
+// take seconds in a box of eight decades: [Options].Progress reports how far the search is.
 //
 // # The next step, and the repair
 //
@@ -63,6 +62,6 @@
 // Disconnect the box from everything and discharge it before it is measured or opened.
 // Keep the test current within the rating of the smallest dial in use. Insulation testers
 // carry dangerous voltage: joined terminals to case only, within the rating of the box.
-// Cleaning solvents burn, old boards may hold asbestos, old contacts cadmium or beryllium.
-// Local codes and licensed practice come first.
+// Cleaning solvents are flammable; old boards may contain asbestos, old contacts cadmium or
+// beryllium. Local codes and licensed practice come first.
 package fault

@@ -91,8 +91,8 @@ func (p *linearAccount) contradiction(effect []float64) float64 {
 	}
 	for k, rows := range p.diallings {
 		if math.IsInf(p.totalEffect(effect, k), 1) {
-			// An open circuit shows no value; finite, so that a recording error does not exclude all
-			// else.
+			// An open circuit shows no value; finite, so that a recording error does not exclude
+			// all else.
 			sum += float64(impossible * len(rows))
 		}
 	}

@@ -127,7 +127,7 @@ func (k Kind) ofBox() bool { return k > KindHealthy && k < KindMeterGain }
 type Weights map[Kind]float64
 
 // DefaultWeights returns the weights used where none are given. They are a judgement on
-// common practice, not a statistic: four boxes of five are healthy, dirt comes next, then
+// common practice, not a statistic: four boxes in five are healthy, dirt comes next, then
 // elements, and bridges and wrong wiring are rare.
 func DefaultWeights() Weights {
 	// In groups: contacts and paths 65, elements 55, bridges and leaks 10, the meter 8,

@@ -77,8 +77,8 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	}
 	lead := list[slices.IndexFunc(list,
 		func(h *hypothesis) bool { return h.firstKind() != KindHealthy })]
-	// Before the box is opened: one dialling may have been a recording error, and to repeat it costs
-	// nothing.
+	// Before the box is opened: one dialling may have been a recording error, and to repeat it
+	// costs nothing.
 	if x, ok := s.dialledOnce(lead); ok {
 		return Step{Act: ActDialAgain, Setting: x}
 	}

@@ -120,7 +120,7 @@ type Fault struct {
 }
 
 // In describes the fault in the words of the box: "bridge between dials, tap 4 of ×100 and tap 6
-// of ×10: 120 Ω". It is for lists and messages; the sentence of a cause says more (advice).
+// of ×10: 120 Ω". It is for lists and messages; the sentence of a cause says more.
 func (f Fault) In(b *decade.Box) string {
 	if f.Kind == KindHealthy {
 		return "healthy"

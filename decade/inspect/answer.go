@@ -47,8 +47,8 @@ var ErrEmpty = uncertainty.ErrEmpty
 type Error = unit.Error
 
 // An Answer is what one inspection of a box says. Several goroutines may read it at once. Its
-// methods are made of its fields when they are called: whoever changes Budget or Next of an Answer
-// of his own gets them in the texts. The methods of a nil or zero Answer speak of an empty report.
+// methods use its fields as they are when called: a caller who changes Budget or Next of its own
+// Answer finds them in the texts. The methods of a nil or zero Answer speak of an empty report.
 type Answer struct {
 	Report *verify.Report
 
@@ -121,7 +121,7 @@ func noContext(op string) error {
 }
 
 // Assemble makes the answer of a report and a diagnosis of it. It is an error if one is missing.
-// That both are of the same readings is for the caller to see to.
+// The caller sees to it that both are of the same readings.
 func Assemble(r *verify.Report, d *fault.Diagnosis) (*Answer, error) {
 	if r == nil || r.Box == nil || d == nil {
 		return nil, &Error{Op: "inspect.Assemble",

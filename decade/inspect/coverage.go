@@ -106,8 +106,7 @@ func (in *Inspection) Coverage() Coverage {
 	return c
 }
 
-// String is the coverage in two sentences. "No box." stands for the zero Coverage, which has no
-// plan; every box has one.
+// String returns the coverage in two sentences, and "No box." for the zero Coverage.
 func (c Coverage) String() string {
 	if c.Planned == 0 {
 		return "No box."

@@ -15,7 +15,7 @@
 // print an Answer, in part or as a whole.
 //
 // An [Inspection] is kept while readings come in, from a person or an instrument: it takes
-// them one by one, judges each when it comes, says at any time what the readings say, what is
+// them one by one, judges each as it arrives, says at any time what the readings say, what is
 // still worth reading and whether it is finished, and is saved and resumed as JSON. One more
 // reading costs the work that it changes, not that of all readings.
 //

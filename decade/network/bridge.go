@@ -102,7 +102,7 @@ func (b Bridge) Limits(adjusted uncertainty.Interval) (uncertainty.Interval, err
 // may read one at once.
 type Deflection struct {
 	Resistance float64 // Ω, of the box
-	Detector   float64 // in any one unit, to the left negative
+	Detector   float64 // in any unit, the same for both; negative to the left
 }
 
 // Interpolate returns in ohms the resistance at which a bridge would balance, between two

@@ -190,8 +190,8 @@ func seriesSum(r []float64) float64 {
 	return sum
 }
 
-// OutputResistance returns in ohms the resistance behind the output, with the input fed
-// from a source without resistance.
+// OutputResistance returns in ohms the resistance that a load sees at the output, with the input
+// fed from a source without resistance.
 func (d *Divider) OutputResistance(positions ...int) (float64, error) {
 	if err := d.checkPositions("network.Divider.OutputResistance", positions); err != nil {
 		return 0, err

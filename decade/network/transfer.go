@@ -130,8 +130,9 @@ func (t Transfer) excessOverNominal(parallel int) float64 {
 }
 
 // BuildUp returns the ratio of all resistors in series to all but the last as a square of
-// m times m: nominally their number m² + 1, ten for ten. It takes one comparison beside:
-// lastToSquare, the last resistor to the square, which are of one nominal value. The ratio
+// m times m: nominally their number m² + 1, ten for ten. It needs one more comparison,
+// lastToSquare: the ratio of the last resistor to the square, which have the same nominal value.
+// The ratio
 //
 //	m²·(1 + RatioError of the square) + lastToSquare
 //

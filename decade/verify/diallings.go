@@ -773,8 +773,8 @@ func (e *evaluation) meanOf(at []int, name string) result {
 }
 
 // FromDiallings reports whether a component of the budget of a row is the scatter that the
-// diallings of the report show. Who looks for its cause takes Row.StatedScatter in its place:
-// a bad contact cannot explain itself.
+// diallings of the report show. A search for its cause takes Row.StatedScatter instead: a bad
+// contact cannot explain itself.
 func FromDiallings(c uncertainty.Component) bool {
 	return strings.HasPrefix(c.Name, switchingName)
 }

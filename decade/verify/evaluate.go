@@ -50,8 +50,8 @@ type Report struct {
 	Switching  Switching       // what the diallings say about the contacts
 	Settings   []SettingResult // of each setting that was dialled more than once
 
-	// Implausible is what cannot be of a box, most of it recording errors. Verdicts that rest
-	// on it are withheld.
+	// Implausible is what no box can show, most of it recording errors. Verdicts that rest on it
+	// are withheld.
 	Implausible []Finding
 	Findings    []Finding     // facts about the box
 	Common      []Common      // what readings share, by stage: all, ranges, dials, jumps

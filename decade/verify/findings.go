@@ -35,7 +35,7 @@ import (
 type FindingKind uint8
 
 const (
-	// Of Report.Implausible: what cannot be of a box. Verdicts that rest on it are withheld.
+	// Of Report.Implausible: what no box can show. Verdicts that rest on it are withheld.
 	FindingTemperature   FindingKind = iota // outside 5 °C to 50 °C
 	FindingContradiction                    // values of one dialling contradict each other
 	FindingUnitLost                         // a value is off by a factor of 1000

@@ -71,8 +71,9 @@ import (
 //	remarks            text, kept with the reading
 //
 // Digits may stand in groups of three where the number itself shows it: 1 000.5, 1'000.5,
-// 1.000,5. A number such as 1.000 has a decimal point if another number of the file has one
-// certainly, or if it then is near the nominal value of its setting; else it is an error.
+// 1.000,5. A number such as 1.000 is read with a decimal point if another number of the file
+// certainly has one, or if it is then near the nominal value of its setting; otherwise it is an
+// error.
 //
 // Values that differ are data. The first thing that cannot be understood, an unknown column or
 // unit, or metadata that contradict each other is an error that names the line. Where a

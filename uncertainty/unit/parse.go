@@ -16,8 +16,8 @@ const longest = 200
 
 // Parse reads a number with a unit of the dimension, such as "10.1 kΩ" or "0.05 %",
 // and returns the float64 nearest to the value in the coherent unit. Blanks around the
-// text and before the unit may be left out. The unit may not: a number of files that
-// means the coherent unit is a JSON number, not text.
+// text and before the unit may be left out. The unit may not: in a file, a number that is meant
+// in the coherent unit is a JSON number, not text.
 //
 // The package comment has the units. Temperatures are read in °C alone, their differences
 // in K or °C. Text that is no decimal number ([ErrSyntax], a decimal comma among it), an
@@ -78,8 +78,8 @@ func parseNumber(text string) (float64, error) {
 	return assemble(text, mantissa, exponent)
 }
 
-// Split cuts a quantity behind its number and checks the number, in the grammar of
-// [Parse]. The unit is not looked at; it may be missing.
+// Split cuts a quantity after its number and checks the number, in the grammar of [Parse]. The
+// unit is not looked at; it may be missing.
 func Split(text string) (number, symbol string, err error) {
 	number, symbol, err = split(text, "mΩ, % or another")
 	if err != nil {
