@@ -200,6 +200,25 @@ func (f *finder) end(which int) positions {
 	return p
 }
 
+// secondLowest returns the positions with the smallest sum but that of end(0): one group is at its
+// next value. It is false where no group has another.
+func (f *finder) secondLowest() (p positions, ok bool) {
+	least, at := int64(math.MaxInt64), -1
+	for k, g := range f.groups {
+		if len(g.totals) > 1 && g.totals[1]-g.totals[0] < least {
+			least, at = g.totals[1]-g.totals[0], k
+		}
+	}
+	for k, g := range f.groups {
+		i := 0
+		if k == at {
+			i = 1
+		}
+		p = p.and(g.positions[i])
+	}
+	return p, at >= 0
+}
+
 // match is a setting with its distance from the target.
 type match struct {
 	distance  int64

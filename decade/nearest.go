@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"math/big"
 	"slices"
 
 	"example.com/ohmwright/uncertainty"
@@ -269,6 +270,36 @@ func (h *nearestSearch) quantity(s Setting) uncertainty.Quantity {
 // distance is how far a setting is from the wanted resistance, in ohms.
 func (h *nearestSearch) distance(s Setting) float64 { return math.Abs(h.value(s) - h.ohms) }
 
+// exactDistance is the same of a nominal box by the decimals that are stated.
+func (h *nearestSearch) exactDistance(s Setting) *big.Rat {
+	off, zero := h.offset()
+	total := decimal(zero)
+	if !s.AllZero() {
+		total = decimal(off)
+		for i := range h.box.spec.Decades {
+			step := decimal(h.box.spec.Decades[i].Step)
+			total = plus(total, product(whole(s.positions.at(i)), step))
+		}
+	}
+	return total.Abs(minus(total, decimal(h.ohms)))
+}
+
+// rounding is some fifty times that of a distance in float64, the difference of numbers that may
+// be larger: nearer to a tie than this, exact figures are needed.
+func (h *nearestSearch) rounding(distance float64) float64 {
+	return 1e-14 * (h.ohms + distance + h.box.values.zero)
+}
+
+// compareDistance compares the distances of two settings for sorting. On a nominal box it does not
+// depend on the rounding of distances: of 0.02 Ω and 0.1 Ω neither is nearer to 0.06 Ω.
+func (h *nearestSearch) compareDistance(a, b Setting) int {
+	x, y := h.distance(a), h.distance(b)
+	if h.box.measured != nil || math.Abs(x-y) > h.rounding(max(x, y)) {
+		return cmp.Compare(x, y)
+	}
+	return h.exactDistance(a).Cmp(h.exactDistance(b))
+}
+
 // checkRange refuses what the settings do not reach.
 func (h *nearestSearch) checkRange() error {
 	f := h.finder
@@ -287,8 +318,14 @@ func (h *nearestSearch) checkRange() error {
 	}
 	// Up to one step beyond the end, the end is the nearest; farther away another box is meant.
 	step := h.box.margin(h.ohms)
-	lowest, highest := h.end(0), h.end(1)
-	low, high := h.value(lowest), h.value(highest)
+	low, high := h.value(h.end(0)), h.value(h.end(1))
+	if h.zeroOff && h.end(0) == h.box.Zero() {
+		// The zero setting may lie above others, whose nominal values include a residual.
+		high = max(high, low)
+		if next, ok := f.secondLowest(); ok {
+			low = min(low, h.value(Setting{h.box, next}))
+		}
+	}
 	if h.ohms >= low-step && h.ohms <= high+step {
 		return nil
 	}
@@ -306,7 +343,7 @@ func (h *nearestSearch) best() ([]Setting, error) {
 		return list, err
 	}
 	// A preference may choose among all that count as equally near, not only among the first N.
-	equal, err := h.within(h.distance(list[0]) + h.search.Slack)
+	equal, err := h.equallyNear(list[0])
 	if err != nil {
 		return nil, err
 	}
@@ -401,18 +438,35 @@ func (h *nearestSearch) placeZero(list []Setting) []Setting {
 		return list // it does not meet the conditions
 	}
 	list = slices.DeleteFunc(list, func(s Setting) bool { return s == zero })
-	d := h.distance(zero)
 	i := 0
 	// Behind those that are as near: they have the higher dials.
-	for i < len(list) && h.distance(list[i]) <= d {
+	for i < len(list) && h.compareDistance(list[i], zero) <= 0 {
 		i++
 	}
 	return slices.Insert(list, i, zero)
 }
 
-// within returns all settings not farther from the target than a distance in ohms.
-func (h *nearestSearch) within(distance float64) ([]Setting, error) {
-	out, full, err := h.sumsWithin(distance)
+// equallyNear returns all settings that count as equally near as the nearest one.
+func (h *nearestSearch) equallyNear(nearest Setting) ([]Setting, error) {
+	// The distance of the nearest one is part of the bound: of measured values, what is equal in
+	// decimals may differ in the last bits.
+	distance := h.distance(nearest) + h.search.Slack
+	bound := distance + float64(4e-16*(distance+h.ohms))
+	beyond := func(s Setting) bool { return h.distance(s) > bound }
+	var reach wide
+	if h.box.measured != nil {
+		reach = h.reach(bound)
+	} else {
+		exact := plus(h.exactDistance(nearest), decimal(h.search.Slack))
+		beyond = func(s Setting) bool {
+			if d := h.distance(s); math.Abs(d-distance) > h.rounding(max(d, distance)) {
+				return d > distance
+			}
+			return h.exactDistance(s).Cmp(exact) > 0
+		}
+		reach, _ = h.box.search.rationalTarget(product(exact, h.box.search.unit))
+	}
+	out, full, err := h.sumsWithin(reach)
 	if err != nil {
 		return nil, err
 	}
@@ -424,41 +478,36 @@ func (h *nearestSearch) within(distance float64) ([]Setting, error) {
 	if h.zeroOff && h.end(0) == h.box.Zero() && !slices.Contains(out, h.box.Zero()) {
 		out = append(out, h.box.Zero())
 	}
-	// The distance of the nearest one is part of the bound: what is equal in decimals may
-	// differ in the last bits.
-	bound := distance + float64(4e-16*(distance+h.ohms))
-	return slices.DeleteFunc(out, func(s Setting) bool { return h.distance(s) > bound }), nil
+	return slices.DeleteFunc(out, beyond), nil
 }
 
-// sumsWithin returns the settings whose dials add up to what is not farther; full where
-// there are more than can be put in order.
-func (h *nearestSearch) sumsWithin(distance float64) (out []Setting, full bool, err error) {
+// reach returns a distance in ohms between measured values as an integer of the search, rounded
+// up. That between nominal values is a target of its own: a fraction of a unit has the same place
+// among quarters, whether it is left below a sum or above.
+func (h *nearestSearch) reach(ohms float64) wide {
 	if h.ladder != nil {
-		list, full, done := h.ladder.within(h.ctx, h.target,
-			h.ladder.of(distance).plus(h.ladder.of(0x1p-50*h.ohms)), mostEqual)
+		return h.ladder.of(ohms).plus(wideOf(1))
+	}
+	// Room for the rounding of the values to the grid; what is too far is sorted out in ohms.
+	return wideOf(h.finder.scale.of(ohms) + 1024)
+}
+
+// sumsWithin returns the settings whose dials add up to what is not farther, in the integers of
+// the search; full where there are more than can be put in order.
+func (h *nearestSearch) sumsWithin(reach wide) (out []Setting, full bool, err error) {
+	if h.ladder != nil {
+		list, full, done := h.ladder.within(h.ctx, h.target, reach, mostEqual)
 		if !done {
 			return nil, false, unfinished(h.ctx, h.op, h.box)
 		}
 		return h.settingsOfMatches(list), full, nil
 	}
 	q := candidates{finder: h.finder, list: make([]match, 0, mostEqual), all: true,
-		worst: h.units(distance), done: h.ctx.Done()}
+		worst: reach.narrow(), done: h.ctx.Done()}
 	if err := h.find(&q); err != nil {
 		return nil, false, err
 	}
 	return h.settingsFound(&q), q.full, nil
-}
-
-// units returns a distance as an integer of the search, rounded up.
-func (h *nearestSearch) units(ohms float64) int64 {
-	if h.box.measured != nil {
-		// Room for the rounding of the values to the grid; what is too far is sorted out in
-		// ohms.
-		return h.finder.scale.of(ohms) + 1024
-	}
-	quarters := 4 * ohms * nearest(h.box.search.unit)
-	// One unit more, for what the product lost.
-	return int64(min(quarters, 0x1p60)) + 4
 }
 
 // sortByPreference sorts settings that count as equally near: by the preference, then by
@@ -485,7 +534,7 @@ func (h *nearestSearch) sortByPreference(list []Setting) {
 		// With a slack and the highest dials preferred, distance within the slack does not
 		// count.
 		if h.search.Prefer != PreferHighestDials {
-			if c := cmp.Compare(h.distance(a), h.distance(b)); c != 0 {
+			if c := h.compareDistance(a, b); c != 0 {
 				return c
 			}
 		}
