@@ -70,7 +70,9 @@ func newScale(b *Box) scale {
 	if b.measured == nil && b.search.small {
 		return scale{decimal: b.search}
 	}
-	total := 0.0
+	// The residual counts, too: it is taken off the target on the same grid, and that of a box of
+	// milliohms may be many times what the dials reach.
+	total := max(math.Abs(b.values.off), math.Abs(b.values.zero))
 	for _, dial := range b.values.dials {
 		most := 0.0
 		for _, v := range dial {

@@ -392,6 +392,27 @@ func TestNearestRefuses(t *testing.T) {
 	}
 }
 
+// A residual of many times what the dials reach: the nearest of all settings, by every target.
+func TestNearestMeasuredLargeResidual(t *testing.T) {
+	r := rand.New(rand.NewPCG(22, 0))
+	for _, residual := range []float64{0.1, 1, 100, 1e6} {
+		spec := decades(2, 1e-3, 10)
+		spec.Residual = residual
+		b := measuredBox(t, spec, spread(r, 0.01))
+		for s := range b.Settings() {
+			one, err := b.Nearest(s.Value())
+			if err != nil || one.Value() != s.Value() {
+				t.Fatalf("%v Ω: Nearest of %v, %v Ω, is %v, %v Ω, %v", residual, s, s.Value(), one, one.Value(), err)
+			}
+			over := s.Value() - b.Zero().Value()
+			list, err := b.NearestN(context.Background(), over, decade.Search{N: 2, Target: decade.TargetIncrement})
+			if err != nil || list[0].Value() != s.Value() {
+				t.Fatalf("%v Ω: NearestN of %v, %v Ω over zero, is %v, %v", residual, s, over, list, err)
+			}
+		}
+	}
+}
+
 func TestNearestAllocations(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 0))
 	b := measuredBox(t, decades(8, 0.01, 10), spread(r, 0.001))
