@@ -23,6 +23,7 @@ type Box struct {
 	values      values
 	sources     sources
 	measured    *measured    // of a calibrated box, else nil
+	deviations  *deviations  // of the same from nominal
 	calibration *Calibration // where they come from
 	reference   float64
 	hasLaw      bool

@@ -102,6 +102,7 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 	out := *b
 	out.measured = m
 	out.values = m.table(&out.spec)
+	out.deviations = new(deviations)
 	out.setSearch()
 	out.calibration = c.clone()
 	return &out, nil

@@ -8,6 +8,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/big"
+	"sync"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -91,17 +93,14 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 			Err: unit.Errorf(ErrCalibration,
 				"%s has no measured values; expected a box from Box.With", b.title())}
 	}
-	// Where the nominal value includes the residual, the class limits the total at the
-	// terminals; otherwise it limits the increment, from which the residual drops out.
-	if b.spec.ResidualIncluded {
-		q.offset = b.values.off
-	}
+	t := b.deviations.of(b)
+	q.offset = t.whole.ohms.deviation
 	if m == MeasureOfClass {
-		q.constant = b.spec.Floor
+		q.constant = t.whole.ohms.limit
 	}
 	most := 0
-	for i := range b.spec.Decades {
-		most += b.spec.Decades[i].Positions
+	for _, dial := range t.dials {
+		most += len(dial)
 	}
 	q.list = make([]quotient, 0, most)
 	for i := range b.spec.Decades {
@@ -124,17 +123,14 @@ func (b *Box) quotients(op string, m Measure) (q quotients, err error) {
 
 // addDial appends the positions of a dial.
 func (q *quotients) addDial(b *Box, dial int, m Measure) error {
-	d, values := &b.spec.Decades[dial], b.values.dials[dial]
-	for p := 1; p <= d.Positions; p++ {
-		if !d.HasPosition(p) {
+	d := &b.spec.Decades[dial]
+	for p, t := range b.deviations.dials[dial] {
+		if p == 0 || !d.HasPosition(p) {
 			continue
 		}
-		nominal := float64(d.Step * float64(p))
-		x := quotient{values[p] - nominal, nominal, uint8(dial), uint8(p)}
+		x := quotient{t.ohms.deviation, float64(d.Step * float64(p)), uint8(dial), uint8(p)}
 		if m == MeasureOfClass {
-			// The limits of dial and box add: both are worst cases (VIM 4.26, maximum
-			// permissible error).
-			x.reference = float64(nominal*(d.Tolerance+b.spec.Tolerance)) + d.Floor
+			x.reference = t.ohms.limit
 			if x.reference+q.constant <= 0 {
 				return unit.Errorf(ErrNotStated,
 					"not stated for %s; expected a limit of the dial or of the box", d.Name)
@@ -143,6 +139,103 @@ func (q *quotients) addDial(b *Box, dial int, m Measure) error {
 		q.list = append(q.list, x)
 	}
 	return nil
+}
+
+// deviations are those of a calibrated box, by the decimals of its values: 10.005 Ω deviate from
+// 10 Ω by 5 mΩ, and are on a limit of 0.05 % and not beyond it. They are made when they are first
+// asked for; goroutines may share them.
+type deviations struct {
+	once  sync.Once
+	dials [][]deviation // by dial and position
+	whole deviation     // of the box, at every setting off zero
+	exact bool          // units hold them, and their sums
+}
+
+// deviation is what a position adds to the deviation of a setting and to its limit: in Ω, each
+// correctly rounded, and in units, a power of ten.
+type deviation struct {
+	ohms  pair[float64]
+	units pair[int64]
+}
+
+// pair is a deviation and its limit, or sums of both.
+type pair[T int64 | float64] struct{ deviation, limit T }
+
+// exactDeviation is the same as it was stated, in Ω.
+type exactDeviation struct{ deviation, limit *big.Rat }
+
+// of makes the deviations of a box, once, and returns them.
+func (t *deviations) of(b *Box) *deviations {
+	t.once.Do(func() {
+		whole := exactDeviation{new(big.Rat), decimal(b.spec.Floor)}
+		// Where the nominal value includes the residual, the class limits the total at the
+		// terminals; otherwise it limits the increment, from which the residual drops out.
+		if b.spec.ResidualIncluded {
+			whole.deviation = decimal(b.values.off)
+		}
+		terms := []*big.Rat{whole.deviation, whole.limit}
+		largest := whole.size()
+		dials := make([][]exactDeviation, b.NumDecades())
+		for i := range dials {
+			most := new(big.Rat)
+			for p := range b.spec.Decades[i].Positions + 1 {
+				x := b.exactDeviation(i, p)
+				dials[i] = append(dials[i], x)
+				terms = append(terms, x.deviation, x.limit)
+				if size := x.size(); size.Cmp(most) > 0 {
+					most = size
+				}
+			}
+			largest = plus(largest, most)
+		}
+		// Measured values of very many digits have no such unit; their sums are float64.
+		k, ok := scaleOf(terms)
+		grid := powerOfTen(k)
+		t.exact = ok && product(largest, grid).Cmp(new(big.Rat).SetInt64(1<<62)) < 0
+		t.whole = whole.round(grid)
+		for i := range dials {
+			t.dials = append(t.dials, nil)
+			for _, x := range dials[i] {
+				t.dials[i] = append(t.dials[i], x.round(grid))
+			}
+		}
+	})
+	return t
+}
+
+// exactDeviation is that of a position: of the elements in circuit from their nominal value, and
+// what the class of the dial and of the box allow.
+func (b *Box) exactDeviation(dial, position int) exactDeviation {
+	d := &b.spec.Decades[dial]
+	nominal := product(whole(position), decimal(d.Step))
+	if !d.HasPosition(position) {
+		return exactDeviation{new(big.Rat), new(big.Rat)}
+	}
+	total := new(big.Rat)
+	for e := range d.weights(position) {
+		total = plus(total, decimal(b.measured.elements[dial][e-1].Estimate()))
+	}
+	x := exactDeviation{minus(total, nominal), new(big.Rat)}
+	if position > 0 {
+		// The limits of dial and box add: both are worst cases (VIM 4.26, maximum permissible
+		// error).
+		x.limit = plus(product(nominal, plus(decimal(d.Tolerance), decimal(b.spec.Tolerance))),
+			decimal(d.Floor))
+	}
+	return x
+}
+
+// size bounds both of its numbers.
+func (x exactDeviation) size() *big.Rat { return plus(new(big.Rat).Abs(x.deviation), x.limit) }
+
+// round returns the numbers in Ω, and in units of which there are so many in an ohm.
+func (x exactDeviation) round(grid *big.Rat) deviation {
+	units := func(r *big.Rat) int64 {
+		r = product(r, grid)
+		return new(big.Int).Quo(r.Num(), r.Denom()).Int64() // used where they are whole
+	}
+	return deviation{pair[float64]{nearest(x.deviation), nearest(x.limit)},
+		pair[int64]{units(x.deviation), units(x.limit)}}
 }
 
 // extreme finds the largest quotient (sign 1) or the smallest (sign −1), which is the largest of
@@ -232,14 +325,13 @@ func (b *Box) Survey(ctx context.Context) (*Survey, error) {
 			Err: unit.Errorf(ErrSearch, "%d settings; expected at most %d", n, mostSurveyed)}
 	}
 	s := &Survey{Settings: b.NumSettings() - 1, Lowest: q.extreme(b, -1), Highest: q.extreme(b, 1)}
-	table := q.lastSums()
-	s.Inside = q.countInside(ctx, 0, q.offset, q.constant, table)
+	if b.deviations.exact {
+		s.Inside = numInside(ctx, b, &q, func(d *deviation) pair[int64] { return d.units })
+	} else {
+		s.Inside = numInside(ctx, b, &q, func(d *deviation) pair[float64] { return d.ohms })
+	}
 	if ctx.Err() != nil {
 		return nil, unfinished(ctx, op, b)
-	}
-	// The recursion starts with all switches at zero, which it counts like any other setting.
-	if math.Abs(q.offset) <= q.constant {
-		s.Inside-- // the zero setting is not one of them
 	}
 	return s, nil
 }
@@ -253,58 +345,81 @@ func (s *Survey) String() string {
 		s.Highest.Setting)
 }
 
-// sumsTable holds all sums of the last switches, from switch from on; the first is that of their
-// zeros.
-type sumsTable struct {
-	from                 int
-	deviation, reference []float64 // Ω, as long as each other
+// classCount counts settings within their class.
+type classCount[T int64 | float64] struct {
+	switches [][]pair[T] // positions of each, without its zero
+	// All sums of the last switches, from switch from on; the first is that of their zeros.
+	from  int
+	table []pair[T]
 }
 
 // largestTable keeps the table in the fastest part of memory.
 const largestTable = 2048
 
-// lastSums makes the table of the sums of the last switches, as many as fit.
-func (q *quotients) lastSums() *sumsTable {
-	t := &sumsTable{from: q.n, deviation: []float64{0}, reference: []float64{0}}
+// numInside counts the settings off zero within their class; of are the numbers that it adds.
+func numInside[T int64 | float64](ctx context.Context, b *Box, q *quotients,
+	of func(*deviation) pair[T]) uint64 {
+	c := classCount[T]{from: q.n, table: make([]pair[T], 1)}
+	for k := range q.n {
+		var list []pair[T]
+		for _, x := range q.positionsOf(k) {
+			list = append(list, of(&b.deviations.dials[x.dial][x.position]))
+		}
+		c.switches = append(c.switches, list)
+	}
+	c.makeTable()
+	whole := of(&b.deviations.whole)
+	n := c.inside(ctx, 0, whole)
+	// It starts with all switches at zero, which it counts like any other setting.
+	if whole.isInside() && ctx.Err() == nil {
+		n--
+	}
+	return n
+}
+
+// isInside reports whether a deviation is within its limit, on it included.
+func (x pair[T]) isInside() bool { return x.deviation <= x.limit && -x.deviation <= x.limit }
+
+// plus adds two pairs.
+func (x pair[T]) plus(y pair[T]) pair[T] {
+	return pair[T]{x.deviation + y.deviation, x.limit + y.limit}
+}
+
+// makeTable makes the table of the sums of the last switches, as many as fit.
+func (c *classCount[T]) makeTable() {
 	// One switch at least, however large: without a table the recursion would end in calls.
-	for t.from > 0 {
-		size := len(t.deviation) * (1 + len(q.positionsOf(t.from-1)))
-		if size > largestTable && t.from < q.n {
+	for c.from > 0 {
+		last := c.switches[c.from-1]
+		if len(c.table)*(1+len(last)) > largestTable && c.from < len(c.switches) {
 			break
 		}
-		t.from--
-		n := len(t.deviation)
-		for _, x := range q.positionsOf(t.from) {
-			for i := range n {
-				t.deviation = append(t.deviation, x.deviation+t.deviation[i])
-				t.reference = append(t.reference, x.reference+t.reference[i])
+		c.from--
+		n := len(c.table)
+		for _, x := range last {
+			for _, sum := range c.table[:n] {
+				c.table = append(c.table, x.plus(sum))
 			}
 		}
 	}
-	return t
 }
 
-// countInside counts the settings of the switches from k on within their class, with the sums of
-// those before.
-func (q *quotients) countInside(ctx context.Context, k int, deviation, reference float64,
-	t *sumsTable) uint64 {
+// inside counts the settings of the switches from k on within their class, with the sums of those
+// before.
+func (c *classCount[T]) inside(ctx context.Context, k int, before pair[T]) uint64 {
 	n := uint64(0)
-	if k < t.from {
+	if k < c.from {
 		// Asked less often than the table is passed. The count is not used after it.
 		if ctx.Err() != nil {
 			return 0
 		}
-		n = q.countInside(ctx, k+1, deviation, reference, t)
-		for _, x := range q.positionsOf(k) {
-			n += q.countInside(ctx, k+1, deviation+x.deviation, reference+x.reference, t)
+		n = c.inside(ctx, k+1, before)
+		for _, x := range c.switches[k] {
+			n += c.inside(ctx, k+1, before.plus(x))
 		}
 		return n
 	}
-	// The same length, told to the compiler, spares a bounds check in the loop that does all the
-	// work.
-	r := t.reference[:len(t.deviation)]
-	for i, d := range t.deviation {
-		if math.Abs(deviation+d) <= reference+r[i] {
+	for _, sum := range c.table {
+		if before.plus(sum).isInside() {
 			n++
 		}
 	}

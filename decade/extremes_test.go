@@ -8,11 +8,13 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/big"
 	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"example.com/ohmwright/decade"
+	"example.com/ohmwright/uncertainty"
 )
 
 // Extremes and shares against a look at every setting, on boxes of every kind.
@@ -64,6 +66,50 @@ func TestExtremesAgainstAll(t *testing.T) {
 		survey, err := b.Survey(context.Background())
 		if err != nil || survey.Inside != inside || survey.Settings != b.NumSettings()-1 {
 			t.Fatalf("trial %d: %v, %v; want %d inside", trial, survey, err, inside)
+		}
+	}
+}
+
+// Settings on their limit are within it, by the decimals of the values and not by their binary
+// neighbours: every element is off by its tolerance, or two dials share out the limit of both.
+func TestSurveyOnTheLimit(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		spec       decade.Spec
+		deviations [][]float64 // of the elements in Ω, by dial
+		inside     uint64
+	}{
+		{"0.05 %", decade.Spec{Decades: []decade.Decade{{Step: 10, Positions: 3, Tolerance: 0.0005}, {Step: 0.1, Positions: 2, Tolerance: 0.0005}}},
+			[][]float64{{0.005, 0.005, 0.005}, {0.00005, 0.00005}}, 11},
+		{"low", decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 4, Tolerance: 0.001}}},
+			[][]float64{{-0.1, -0.1, -0.1, -0.1}}, 4},
+		// 0.1 + 0.2 Ω against two limits of 0.15 Ω: alone the first is inside and the second not.
+		{"shared out", decade.Spec{Floor: 0, Decades: []decade.Decade{{Step: 15, Positions: 1, Tolerance: 0.01}, {Name: "second", Step: 15, Positions: 1, Tolerance: 0.01}}},
+			[][]float64{{0.1}, {0.2}}, 2},
+		{"one nanoohm beyond", decade.Spec{Decades: []decade.Decade{{Step: 100, Positions: 3, Tolerance: 0.001}}},
+			[][]float64{{0.1, 0.100000001, 0.1}}, 1},
+	} {
+		b := box(t, c.spec)
+		cal := &decade.Calibration{Values: uncertainty.Record{ID: "test"}}
+		cal.Values.Quantities = append(cal.Values.Quantities, uncertainty.Exact(0).Named(decade.ResidualName).InUnit("Ω"))
+		for i, d := range b.Decades() {
+			for e, v := range c.deviations[i] {
+				ohms, _ := new(big.Rat).Add(rat(1, d.Step), rat(1, v)).Float64()
+				cal.Values.Quantities = append(cal.Values.Quantities,
+					uncertainty.Exact(ohms).InUnit("Ω").Named(b.ElementName(i, e+1)))
+			}
+		}
+		measured, err := b.With(cal)
+		if err != nil {
+			t.Fatal(err)
+		}
+		survey, err := measured.Survey(context.Background())
+		if err != nil || survey.Inside != c.inside {
+			t.Errorf("%s: %v, %v; want %d inside", c.name, survey, err, c.inside)
+		}
+		highest := max(survey.Highest.Relative, -survey.Lowest.Relative)
+		if all := c.inside == survey.Settings; all && highest != 1 {
+			t.Errorf("%s: the largest deviation is %v of the limit; want 1", c.name, highest)
 		}
 	}
 }
