@@ -35,8 +35,8 @@ import (
 // contacts of 0.1 mΩ, and without the weights its luck would be their scatter. That number serves
 // for comparison and for scaling alone: taken as a variance component, cut at 0 and with effective
 // degrees of freedom, it makes intervals that cover too seldom. Budgets take mean squares, scaled
-// to the contacts of the setting that is asked about: where all settings are alike that is exact, with
-// ν = Σν_i (Student's t). Where they are not, ν_i counts by how much of v_i are contacts.
+// to the contacts of the setting that is asked about: where all settings are alike that is exact,
+// with ν = Σν_i (Student's t). Where they are not, ν_i counts by how much of v_i are contacts.
 //
 // Contacts that are dirty are the exception in a box, and are looked for in this order:
 //

@@ -662,3 +662,21 @@ func TestStages(t *testing.T) {
 		t.Errorf("report does not keep the stages apart:\n%v", r)
 	}
 }
+
+// Three values that are all the same, the only ones of their range, are a display that stands still:
+// no noise of an infinite uncertainty, and no refusal when the setting is dialled again.
+func TestIdenticalRepeats(t *testing.T) {
+	b := newBox(t, decade.Decade{Name: "×100", Step: 100, Positions: 2, Tolerance: 1e-3})
+	m := coarseMeter()
+	var rs []Reading
+	for range 2 {
+		rs = append(rs, Reading{Setting: settings(t, b, "1")[0], Values: []float64{100.01, 100.01, 100.01}})
+	}
+	for _, list := range [][]Reading{rs[:1], rs} {
+		for _, row := range evaluated(t, b, m, list, conformity.Guarded(1)).Rows {
+			if !(row.Expanded.U > 0 && row.Expanded.U < 0.1) {
+				t.Errorf("%d readings: U %v, want that of the meter, 50 mΩ", len(list), row.Expanded.U)
+			}
+		}
+	}
+}

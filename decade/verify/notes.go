@@ -163,6 +163,7 @@ func (e *evaluation) warnings(r *Report) []error {
 			args...)})
 	}
 	r.warnUnusual(warn)
+	e.warnRecord(warn)
 	e.warnCoarse(r, warn)
 	for _, d := range r.Switching.Dials {
 		warn(ErrInconsistent, "diallings of the %s dial scatter by %s, more than other dials do "+

@@ -519,17 +519,19 @@ func (p *plausibility) findSwaps(stage Stage) {
 	slices.Sort(x.rows)
 	p.addFinding(FindingSwapped, stage, x.rows, "Values exchanged: %s have each other's values. "+
 		"Two lines or two settings swapped? Read both again.", wording.Short(x.texts))
-	for _, i := range x.acrossDials {
-		p.Rows[i].Discarded = true // no exchange of wires inside a box joins two dials so
+	for _, i := range x.useless {
+		p.Rows[i].Discarded = true
 	}
 }
 
 // exchanges collects the pairs of rows that have each other's values.
 type exchanges struct {
 	*plausibility
-	rows        []int // both of each pair, one pair behind the other until they are sorted
-	acrossDials []int // those of pairs that are not of one dial
-	texts       []string
+	rows []int // both of each pair, one pair behind the other until they are sorted
+	// Those of pairs that no exchange of wires inside a box can have made: not of one dial, or
+	// gone when a setting was dialled again.
+	useless []int
+	texts   []string
 }
 
 // compareNeighbours compares each row that does not fit its setting with the next row of the
@@ -568,9 +570,24 @@ func (x *exchanges) comparePair(i, j int) {
 	x.texts = append(x.texts, x.placeOf(i)+" and "+x.placeOf(j))
 	di, _ := onlyDialOffZero(x.Rows[i].Setting)
 	dj, _ := onlyDialOffZero(x.Rows[j].Setting)
-	if di != dj {
-		x.acrossDials = append(x.acrossDials, i, j)
+	if di != dj || x.dialledAgain(i) || x.dialledAgain(j) {
+		x.useless = append(x.useless, i, j)
 	}
+}
+
+// dialledAgain reports whether there is a value of another dialling of the setting of row i. Asked
+// of a row that is not confirmed, it says that no exchange of wires inside the box made its value:
+// that would be there at each dialling.
+func (x *exchanges) dialledAgain(i int) bool {
+	row := &x.Rows[i]
+	for k := range x.Rows {
+		other := &x.Rows[k]
+		if k != i && other.Setting == row.Setting && other.Reading.Stage == row.Reading.Stage &&
+			!other.Overload && !other.Withheld {
+			return true
+		}
+	}
+	return false
 }
 
 // mostSwapped is the number of rows up to which each is compared with each: 4,950 pairs. A box

@@ -110,6 +110,29 @@ func judge(t *testing.T, b *decade.Box, m *Meter, rs []Reading) *Report {
 	return evaluated(t, b, m, rs, conformity.Guarded(1))
 }
 
+// Two rows of one dial exchanged, and both dialled again with the values that they should have: no
+// exchange of wires inside the box explains that, so that the values are of no use for causes.
+func TestSwappedRowsDialledAgain(t *testing.T) {
+	b := sixDials(t)
+	rs := sound(t, b, exchanged)
+	once := judge(t, b, wideMeter(), rs)
+	again := judge(t, b, wideMeter(), append(slices.Clone(rs), sound(t, b, nil)...))
+	for _, c := range []struct {
+		r         *Report
+		discarded bool
+	}{{once, false}, {again, true}} {
+		if len(c.r.Implausible) != 1 || c.r.Implausible[0].Kind != FindingSwapped {
+			t.Fatalf("%v", c.r.Implausible)
+		}
+		for _, i := range c.r.Implausible[0].Rows {
+			if c.r.Rows[i].Discarded != c.discarded {
+				t.Errorf("%v of %d rows: discarded %v, want %v", c.r.Rows[i].Setting, len(c.r.Rows),
+					c.r.Rows[i].Discarded, c.discarded)
+			}
+		}
+	}
+}
+
 // A sound box is plausible, and conforms.
 func TestPlausibleBox(t *testing.T) {
 	b := sixDials(t)

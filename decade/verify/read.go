@@ -250,8 +250,12 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 		}
 	}
 	g.diallings[of] = max(g.diallings[of], k.dialling)
+	between := k != g.last
 	g.last = k
 	i, ok := g.place[k]
+	if ok && e.copies(&g.readings[i], between) {
+		g.readings[i].copied = n
+	}
 	// The first line of a reading gives it all that it states; what later lines state beside it
 	// is compared in join.
 	if !ok {
@@ -262,6 +266,21 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 		g.sums = append(g.sums, temperatures{})
 	}
 	return g.addToReading(i, e)
+}
+
+// copies reports whether a line looks like a copy of another one of its reading r: the values of r
+// end with its own, and other settings were read between them, after which it is no repeat, or its
+// values differ among themselves, so that a display which stands still does not explain it.
+func (e *entry) copies(r *Reading, between bool) bool {
+	list := r.Values
+	if e.reversed {
+		list = r.Reversed
+	}
+	n := len(e.values)
+	if n == 0 || len(list) < n || !slices.Equal(list[len(list)-n:], e.values) {
+		return false
+	}
+	return between || slices.Min(e.values) < slices.Max(e.values)
 }
 
 // addToReading adds a line to its reading; what both state of the dialling must agree. Of the

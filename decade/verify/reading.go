@@ -57,6 +57,7 @@ type Reading struct {
 	Known *Known
 
 	object string // what was read in the place of the box, such as a standard
+	copied int    // line of the file that looks like a copy of another one of this dialling, or 0
 }
 
 // Label names the dialling in budgets and messages: the dials, which dialling if there

@@ -157,7 +157,8 @@ func (r *Reading) equal(s *Reading) bool {
 		r.Range == s.Range && r.Session == s.Session && r.Stage == s.Stage &&
 		equalAt(r.Temperature, s.Temperature) && equalAt(r.MeterTemperature, s.MeterTemperature) &&
 		r.Approach == s.Approach && r.Time.Equal(s.Time) && r.Remarks == s.Remarks &&
-		r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object
+		r.Line == s.Line && equalAt(r.Known, s.Known) && r.object == s.object &&
+		r.copied == s.copied
 }
 
 // equalAt reports whether two pointers lead to equal values, or to none both.
