@@ -224,9 +224,9 @@ func (s *sources) private(out *result, p private, name string, rd *Reading,
 	d uncertainty.Distribution, note string) {
 	p.q = s.describe(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() +
 		"/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
-	// Callers that know u pass it: the standard deviation of a scaled t costs more than a field. That
-	// of a noise is known, and may be 0: repeats that all show one number. A t scaled by 0 would have
-	// an infinite one.
+	// Callers that know u pass it: the standard deviation of a scaled t costs more than a field.
+	// That of a noise is known, and may be 0: repeats that all show one number. A t scaled by 0
+	// would have an infinite one.
 	if p.u == 0 && !p.noise {
 		p.u = d.StdDev()
 	}
