@@ -114,6 +114,11 @@ func (c CableSection) MaxResistance() (float64, error) {
 			return r / 1000, nil
 		}
 	}
+	switch c.Class {
+	case ClassSolid, ClassStranded, ClassFlexible, ClassVeryFlexible:
+	default:
+		return 0, refuse(op, "Class", float64(c.Class), ErrNoGauge, "expected 1, 2, 5 or 6")
+	}
 	return 0, refuse(op, "Section", strconv.FormatFloat(c.Section*1e6, 'g', 6, 64)+" mm²",
 		ErrNoGauge,
 		fmt.Sprintf("expected a section of class %d, %v; CableSections lists them", c.Class,

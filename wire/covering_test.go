@@ -377,3 +377,12 @@ func TestWindow(t *testing.T) {
 		}
 	}
 }
+
+// A class that the standard does not have is not blamed on the section.
+func TestCableClassIsNamed(t *testing.T) {
+	_, err := wire.CableSection{Section: 2.5e-6, Class: 3}.MaxResistance()
+	if e, ok := errors.AsType[*wire.Error](err); !ok || e.Name != "Class" ||
+		!strings.Contains(err.Error(), "expected 1, 2, 5 or 6") {
+		t.Errorf("class 3: %v", err)
+	}
+}

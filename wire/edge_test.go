@@ -48,12 +48,12 @@ func TestChooseKeepsWhatIsOnTheLimit(t *testing.T) {
 }
 
 func TestEndsOfRanges(t *testing.T) {
-	for _, d := range []float64{1e-9, 1} {
+	for _, d := range []float64{1e-9, 0.06} {
 		if g, err := wire.Metric(d); err != nil || g.Diameter() != d {
 			t.Errorf("Metric(%v) = %v, %v; want a size", d, g, err)
 		}
 	}
-	for _, d := range []float64{math.Nextafter(1e-9, 0), math.Nextafter(1, 2)} {
+	for _, d := range []float64{math.Nextafter(1e-9, 0), math.Nextafter(0.06, 1), 0.2} {
 		if g, err := wire.Metric(d); !errors.Is(err, wire.ErrDomain) {
 			t.Errorf("Metric(%v) = %v, %v; want ErrDomain", d, g, err)
 		}

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -75,7 +76,7 @@ func positive(op, name string, v float64, unit string) error {
 		return err
 	}
 	if v <= 0 {
-		return refuse(op, name, v, ErrDomain, "expected more than 0 "+unit)
+		return refuse(op, name, v, ErrDomain, strings.TrimSpace("expected more than 0 "+unit))
 	}
 	return nil
 }

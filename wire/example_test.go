@@ -40,5 +40,5 @@ func ExampleError() {
 	fmt.Println(err)
 	// Output:
 	// wire.Metric diameter 20 true
-	// wire.Metric: diameter: 20; expected 1e-9 m to 1 m; is it in millimetres?
+	// wire.Metric: diameter: 20; expected 1e-9 m to 0.06 m; is it in millimetres?
 }

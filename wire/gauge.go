@@ -97,22 +97,25 @@ func SWG(n int) (Gauge, error) {
 	return Gauge{Imperial, n, float64(legalTenthMils[n-thickestSWG]) / 10 * mil}, nil
 }
 
-// Metric returns the wire of diameter d metres. Any diameter above zero up to
-// 1 m is a size, preferred or not.
+// Metric returns the wire of diameter d metres. Any diameter from 1e-9 m to 0.06 m, that of the
+// thickest conductors of cables, is a size, preferred or not.
 func Metric(d float64) (Gauge, error) {
 	if err := positive("wire.Metric", "diameter", d, "m"); err != nil {
 		return Gauge{}, err
 	}
-	// 200 is millimetres or micrometres in nearly every case.
-	if d < thinnest || d > 1 {
+	// 0.2 is millimetres in nearly every case, and 200 micrometres.
+	if d < thinnest || d > thickest {
 		return Gauge{}, refuse("wire.Metric", "diameter", d, ErrDomain,
-			"expected 1e-9 m to 1 m; is it in millimetres?")
+			"expected 1e-9 m to 0.06 m; is it in millimetres?")
 	}
 	return Gauge{system: MetricSizes, diameter: d}, nil
 }
 
 // thinnest is below any drawn wire; it keeps areas far from underflow.
 const thinnest = 1e-9
+
+// thickest is above the 2500 mm² of IEC 60228, 56 mm in diameter.
+const thickest = 0.06
 
 // noGauge is the refusal of a number that the system does not have.
 func noGauge(op string, n int, want string) error {

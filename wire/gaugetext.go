@@ -83,7 +83,7 @@ func (g *Gauge) UnmarshalText(text []byte) error {
 //	"36 B&S"  "B&S 36"                          Brown & Sharpe, the American gauge
 //	"0.2 mm"  "200 µm"  "200 um"                bare diameter
 //	"8 mil"  "0.008 in"                         the same in inches
-//	"0.5 mm²"  "0.5 mm2"                        a round wire of that cross-section
+//	"0.5 mm²"  "0.5 mm2"  "0.5 mm^2"            a round wire of that cross-section
 //
 // Letter case and spaces do not matter.
 func ParseGauge(s string) (Gauge, error) {
@@ -105,7 +105,7 @@ func ParseGauge(s string) (Gauge, error) {
 		}
 	}
 	// A section, of which the diameter follows.
-	if square, ok := strings.CutSuffix(strings.Replace(t, "mm2", "mm²", 1), "mm²"); ok {
+	if square, ok := strings.CutSuffix(square2.Replace(t), "mm²"); ok {
 		v, err := unit.ParseNumber(square)
 		if err != nil {
 			return Gauge{}, notGauge(s)
@@ -135,8 +135,15 @@ func ParseGauge(s string) (Gauge, error) {
 	return Gauge{}, notGauge(s)
 }
 
+// square2 writes the square of a millimetre with a raised digit.
+var square2 = strings.NewReplacer("mm2", "mm²", "mm^2", "mm²")
+
 // notGauge is the refusal of a text that names no size.
 func notGauge(s string) error {
+	if strings.Contains(s, ",") {
+		return refuse("wire.ParseGauge", "gauge", s, ErrSyntax,
+			`a comma; expected a decimal point, such as "0.2 mm"`)
+	}
 	return refuse("wire.ParseGauge", "gauge", s, ErrSyntax,
 		`expected "24 AWG", "4/0 AWG", "36 B&S", "20 SWG", "0.2 mm", "8 mil" or "0.5 mm²"`)
 }

@@ -141,7 +141,7 @@ func (e Equivalent) limit(op string, v, below float64) error {
 		return err
 	}
 	if v >= below {
-		return domain(op, a, "expected a small one; a fraction, or radians")
+		return domain(op, a, "expected less than "+number(below))
 	}
 	return nil
 }

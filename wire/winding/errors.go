@@ -7,6 +7,7 @@ import (
 	"errors"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.com/ohmwright/uncertainty/unit"
 )
@@ -48,7 +49,7 @@ func positive(op string, args ...arg) error {
 			return err
 		}
 		if a.value <= 0 {
-			return domain(op, a, "expected more than 0 "+a.unit)
+			return domain(op, a, strings.TrimSpace("expected more than 0 "+a.unit))
 		}
 	}
 	return nil

@@ -60,7 +60,7 @@ func ExamplePlan() {
 	}
 	// Output:
 	// constantan 0.1 mm, bifilar, enamel grade 2: 126.8 turns of the pair
-	// - coefficient up to 94 ppm/K from spool to spool
+	// - coefficient up to 74 ppm/K from spool to spool
 	// - -40 µV/K against copper: not for direct current at low voltage
 	// - capacitive; both ends lie side by side, so that the whole voltage stands across the covering
 	// - 26 K warm at full power

@@ -35,8 +35,26 @@ func (f Former) Perimeter() float64 {
 	return float64(math.Pi*f.Diameter) + float64(2*(f.Breadth+f.Thickness))
 }
 
-// checkShape refuses a former that is neither round nor flat.
+// largestFormer is beyond any resistor, in metres: what is longer was meant in millimetres.
+const largestFormer = 2
+
+// checkSize refuses a former that is larger than any.
+func (f Former) checkSize(op string) error {
+	for _, a := range []arg{{"Diameter", f.Diameter, ""}, {"Breadth", f.Breadth, ""},
+		{"Thickness", f.Thickness, ""}, {"Length", f.Length, ""}} {
+		if a.value > largestFormer && !math.IsInf(a.value, 1) {
+			return domain(op, a, "expected at most "+number(largestFormer)+
+				" m; is it in millimetres?")
+		}
+	}
+	return nil
+}
+
+// checkShape refuses a former that is neither round nor flat, or larger than any.
 func (f Former) checkShape(op string) error {
+	if err := f.checkSize(op); err != nil {
+		return err
+	}
 	// With neither a diameter nor sides, the message asks for a diameter.
 	if f.Diameter == 0 && (f.Breadth != 0 || f.Thickness != 0) {
 		return positive(op, arg{"Breadth", f.Breadth, "m"}, arg{"Thickness", f.Thickness, "m"},
@@ -160,6 +178,9 @@ func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 
 // check returns the turns of a layer and the pitch to use.
 func (f Former) check(op string, covered, pitch float64) (perLayer, used float64, err error) {
+	if err := f.checkSize(op); err != nil {
+		return 0, 0, err
+	}
 	if err := positive(op, arg{"Perimeter", f.Perimeter(), "m"}, arg{"Length", f.Length, "m"},
 		arg{"covered", covered, "m"}); err != nil {
 		return 0, 0, err

@@ -243,6 +243,8 @@ func TestDomains(t *testing.T) {
 		"tiny value":             {tiny, winding.ErrDomain},
 		"share":                  {law, winding.ErrNotFinite},
 		"pitch below covered":    {lay(w.Wind(1, 1e-3, 0.5e-3)), winding.ErrDomain},
+		"former in millimetres":  {lay(winding.Cylinder(6, 12).Wind(1, 1e-3, 0)), winding.ErrDomain},
+		"card in millimetres":    {lay(winding.Card(10e-3, 1, 20).Wind(1, 1e-3, 0)), winding.ErrDomain},
 		"no room":                {lay(w.Wind(1, 0.05, 0)), winding.ErrDomain},
 		"absurd length":          {lay(w.Wind(1e12, 1e-3, 0)), winding.ErrDomain},
 		"absurd turns":           {lay(w.WireLength(1e12, 1e-3, 0)), winding.ErrDomain},
@@ -301,6 +303,22 @@ func TestOfQuantities(t *testing.T) {
 		bad[0] = -1
 		if err := f(q(bad)).Err(); !errors.Is(err, winding.ErrDomain) {
 			t.Errorf("%sOf of -1: %v", name, err)
+		}
+	}
+}
+
+// A limit that is none is named with what it has to be, and a text does not end in a blank.
+func TestRefusalsSayWhatIsExpected(t *testing.T) {
+	_, magnitude := winding.Equivalent{R: 1, L: 1}.FrequencyForMagnitude(5)
+	_, former := winding.Cylinder(6, 12e-3).Wind(1, 1e-3, 0)
+	_, depth := winding.SkinEffect{Resistivity: 1.7e-8, Frequency: 1e6}.Depth()
+	for want, err := range map[string]error{
+		"expected less than 1":                                            magnitude,
+		"expected at most 2 m; is it in millimetres?":                     former,
+		"winding.SkinEffect.Depth: permeability: 0; expected more than 0": depth,
+	} {
+		if err == nil || !strings.HasSuffix(err.Error(), want) {
+			t.Errorf("%v; want it to end in %q", err, want)
 		}
 	}
 }
