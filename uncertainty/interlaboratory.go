@@ -110,13 +110,13 @@ func score(op string, x, assigned float64, nameA string, a float64, nameB string
 	s := (x - assigned) / elementary.Hypot(a, b)
 	// Both 0, or so small beside the difference that the quotient overflows.
 	if math.IsNaN(s) || math.IsInf(s, 0) {
-		what := nameA
+		what, together := nameA, ""
 		if nameB != "" {
-			what += " and " + nameB
+			what, together = nameA+" and "+nameB, " together"
 		}
 		return 0, refusal(op, elementary.Hypot(a, b), ErrDomain,
-			"%s: %v; expected more than 0 together, beside which the difference can be seen", what,
-			elementary.Hypot(a, b))
+			"%s: %v; expected more than 0%s, beside which the difference can be seen", what,
+			elementary.Hypot(a, b), together)
 	}
 	return s, nil
 }

@@ -10,6 +10,7 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/ohmwright/uncertainty"
@@ -281,5 +282,15 @@ func TestConsistentSubsetOfTies(t *testing.T) {
 		in("b", uncertainty.Normal(5, 2)), in("c", uncertainty.Normal(10, 2)))
 	if err != nil || !slices.Equal(s.Inside, []int{0, 1}) || !slices.Equal(s.Outside, []int{2}) {
 		t.Errorf("%+v, %v; want the first two inside", s, err)
+	}
+}
+
+// One uncertainty is not several together.
+func TestScoreOfNoSigma(t *testing.T) {
+	_, one := uncertainty.ZScore(1, 0, 0)
+	_, two := uncertainty.ZetaScore(1, 0, 0, 0)
+	if one == nil || strings.Contains(one.Error(), "together") ||
+		!strings.Contains(two.Error(), "u and uAssigned: 0; expected more than 0 together") {
+		t.Errorf("%v; %v", one, two)
 	}
 }

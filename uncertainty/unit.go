@@ -369,6 +369,9 @@ func (u measured) describe(n *node) string {
 	name := Quantity{n}.Name()
 	if name == "" {
 		name = "a result of " + inputNames(n)
+		if inputNames(n) == "" {
+			name = "a constant"
+		}
 	}
 	return fmt.Sprintf("%s in %s", name, symbol)
 }

@@ -213,3 +213,16 @@ func TestUnknownWordsAreNotWritten(t *testing.T) {
 		t.Errorf("statement 5 is written as %q, %v", text, err)
 	}
 }
+
+// A refusal names the method that refused, as the comment of [conformity.Error] says.
+func TestRefusalsNameTheMethod(t *testing.T) {
+	swapped := uncertainty.Interval{Lower: 1, Upper: -1}
+	_, decide := conformity.Simple().Decide(swapped, budget(t, 0, 0.1))
+	_, expanded := conformity.Simple().DecideExpanded(swapped, 0, 0.1)
+	for op, err := range map[string]error{"conformity.Rule.Decide": decide,
+		"conformity.Rule.DecideExpanded": expanded} {
+		if e, ok := errors.AsType[*conformity.Error](err); !ok || e.Op != op {
+			t.Errorf("%s: %v", op, err)
+		}
+	}
+}

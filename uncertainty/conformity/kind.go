@@ -204,7 +204,7 @@ func (r Rule) decideByRisk(tolerance uncertainty.Interval, b *uncertainty.Budget
 	if err != nil {
 		return VerdictUndecided, err
 	}
-	below, above, err := outside("Decide", tolerance, d)
+	below, above, err := outside("Rule.Decide", tolerance, d)
 	switch out := below + above; {
 	case err != nil:
 		return VerdictUndecided, err

@@ -189,7 +189,7 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval,
 // estimate and limits as they stand: compute them from the stated decimals in one rounding, since
 // 7002.60 − 7000 in floating point is not 2.6.
 func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
-	if err := checkInterval("Decide", tolerance); err != nil {
+	if err := checkInterval("Rule.Decide", tolerance); err != nil {
 		return VerdictUndecided, err
 	}
 	// k·u is never less than the interval by flat laws: what it decides stands, and saves
@@ -223,7 +223,7 @@ func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Ver
 // it, and with it the convolution that it may have cost. A rule by risk is refused
 // ([ErrDomain]), since it asks for the distribution.
 func (r Rule) DecideExpanded(tolerance uncertainty.Interval, estimate, U float64) (Verdict, error) {
-	const op = "DecideExpanded"
+	const op = "Rule.DecideExpanded"
 	if err := r.Check(); err != nil {
 		return VerdictUndecided, err
 	}

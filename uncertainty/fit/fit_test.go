@@ -477,3 +477,17 @@ func TestDegreesOfFreedomOfALine(t *testing.T) {
 		t.Errorf("half the interval %v; want %v", got, want)
 	}
 }
+
+// A year that is given in ohms is refused as what it is.
+func TestAbscissaInAnotherUnit(t *testing.T) {
+	years := exact(2020, 2021, 2022)
+	for i := range years {
+		years[i] = years[i].InUnit("a")
+	}
+	line := must(fit.Line(years, exact(1, 2.1, 2.9)))(t)
+	_, err := uncertainty.Evaluate(line.At(uncertainty.Exact(2027).InUnit("Ω")))
+	if !errors.Is(err, uncertainty.ErrUnitMismatch) ||
+		!strings.Contains(err.Error(), "a constant in Ω, stated in a") {
+		t.Errorf("an abscissa in ohms: %v", err)
+	}
+}

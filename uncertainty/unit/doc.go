@@ -15,8 +15,9 @@
 //	no prefix            % ‰ ppm ppb 1 °C min h d a ° sr in ft mil
 //
 // Ω is also ohm, Ohm, ohms and R; °C also degC; a also yr; the prefix µ also u. Products
-// and powers are made of them: "µΩ·cm", "g/cm³", "ppm/K²", "kg m^2 s^-3 A^-2". Factors
-// stand between ·, * or blanks, and each / divides by the next factor alone.
+// and powers are made of them: "µΩ·cm", "g/cm³", "ppm/K²", "kg m^2 s^-3 A^-2"; of lengths
+// alone also "mm2" and "cm3". Factors stand between ·, * or blanks, and each / divides by the
+// next factor alone.
 //
 // Scaling moves the decimal point of the text, and nothing is rounded twice: "10.1 kΩ" is
 // the float64 nearest to 10100. What is not a power of ten (min, ft) is divided exactly.

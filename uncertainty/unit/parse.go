@@ -46,6 +46,9 @@ func parse(text string, d Dimension) (float64, error) {
 		return 0, Errorf(ErrUnit, "%q: no unit; expected %s", text, d.Expected())
 	}
 	u, err := parseUnit(symbol)
+	if meant := meantOhms(number, symbol); d == Ohm && meant != "" && symbol != "R" {
+		return 0, Errorf(ErrUnit, "%q: unknown unit %q; expected %q", text, symbol, meant)
+	}
 	if err != nil {
 		return 0, Errorf(ErrUnit, "%q: %v; expected %s", text, err, d.Expected())
 	}
@@ -53,6 +56,28 @@ func parse(text string, d Dimension) (float64, error) {
 		return 0, Errorf(err, "%q: %v", text, err)
 	}
 	return convert(text, number, u, d.Unit())
+}
+
+// meantOhms is how a resistance is written that ends in a prefix, "10 k", or has a letter in
+// place of the decimal point as in the code of IEC 60062, "4R7"; empty where it is neither.
+func meantOhms(number, symbol string) string {
+	prefix, after := symbol[:1], symbol[1:]
+	if !strings.Contains("kKMGRr", prefix) || after != "" && !digits(after) {
+		return ""
+	}
+	switch prefix {
+	case "K":
+		prefix = "k"
+	case "R", "r":
+		prefix = ""
+	}
+	if after != "" {
+		if strings.Contains(number, ".") {
+			return ""
+		}
+		number += "." + after
+	}
+	return number + " " + prefix + "Ω"
 }
 
 // ParseNumber reads a decimal number without a unit, in the grammar of Parse.
@@ -140,14 +165,25 @@ func Convert(number string, from, to Unit) (float64, error) {
 // convertChecked is [Convert] with errors that have no operation yet.
 func convertChecked(number string, from, to Unit) (float64, error) {
 	if !from.SameKind(to) {
-		return 0, Errorf(ErrUnitMismatch, "units of different kinds, or not known; expected two "+
-			"of one kind")
+		return 0, Errorf(ErrUnitMismatch, "from %s to %s; expected two units of one kind",
+			kindText(from), kindText(to))
 	}
 	// Out of range may come into range by the units.
 	if _, err := parseNumber(number); err != nil && !errors.Is(err, ErrRange) {
 		return 0, err
 	}
 	return convert(number, number, from, to)
+}
+
+// kindText names the kind of a unit by its coherent one.
+func kindText(u Unit) string {
+	switch {
+	case !u.isKnown():
+		return "a unit that is not known"
+	case u.Coherent() == "":
+		return "a unit without a symbol"
+	}
+	return "a unit of the kind of " + u.Coherent()
 }
 
 // convert rounds number·from/to once; text is for messages.

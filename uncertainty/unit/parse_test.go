@@ -158,6 +158,11 @@ func TestMessages(t *testing.T) {
 		{"10 cΩ", Ohm, `unknown unit "cΩ"; prefix c goes with m, g and Pa alone`},
 		{"10 KΩ", Ohm, `unknown unit "KΩ"; the prefix of a thousand is k`},
 		{"10 mmin", Second, "min takes no prefix"},
+		{"10k", Ohm, `unknown unit "k"; expected "10 kΩ"`},
+		{"10 K", Ohm, `expected "10 kΩ"`},
+		{"4R7", Ohm, `unknown unit "R7"; expected "4.7 Ω"`},
+		{"1k5", Ohm, `expected "1.5 kΩ"`},
+		{"4.7k5", Ohm, `expected Ω, ohm or R with a prefix`},
 		{"10 V", Ohm, `"10 V": unit "V" is not one of resistance; expected Ω, ohm or R`},
 		{"296 K", Celsius, "temperatures are not converted"},
 	} {

@@ -118,6 +118,10 @@ func (p *parser) factor() (u Unit, number bool) {
 		// A symbol that is not known explains why the whole is not.
 		var ok bool
 		if u, ok = known()[symbol]; !ok {
+			// Lengths alone: H2 is no square of a henry.
+			if u, ok = plainPower(symbol); ok {
+				return u, false
+			}
 			p.why = unknown(symbol)
 			return Unit{}, false
 		}
@@ -128,6 +132,20 @@ func (p *parser) factor() (u Unit, number bool) {
 		return Unit{}, false
 	}
 	return u.Pow(power), number
+}
+
+// plainPower reads the square or cube of a length with a plain digit behind it, "mm2".
+func plainPower(symbol string) (u Unit, ok bool) {
+	length, two := strings.CutSuffix(symbol, "2")
+	length, three := strings.CutSuffix(length, "3")
+	u, ok = known()[length]
+	if two == three || !ok || !u.SameKind(known()["m"]) {
+		return Unit{}, false
+	}
+	if two {
+		return u.Pow(2), true
+	}
+	return u.Pow(3), true
 }
 
 // lowered turns raised digits into plain ones.

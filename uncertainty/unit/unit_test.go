@@ -83,7 +83,7 @@ func TestUnitsAgainstGonum(t *testing.T) {
 
 func TestParseUnitRefuses(t *testing.T) {
 	for _, text := range []string{
-		"", " ", "fathom", "Ω ", " Ω", "m^x", "(V", "V)", "V//A", "/V", "m^99", "m^", "1·V", "V·1", "1 000", "cΩ", "hΩ", "m%", "((((((((((V))))))))))",
+		"", " ", "fathom", "H2", "m23", "mm2^2", "s2", "Ω ", " Ω", "m^x", "(V", "V)", "V//A", "/V", "m^99", "m^", "1·V", "V·1", "1 000", "cΩ", "hΩ", "m%", "((((((((((V))))))))))",
 		strings.Repeat("m·", 60) + "m", "(Tm^9)^9^9", "(Tm^9)^-999",
 	} {
 		if u, err := unit.ParseUnit(text); !errors.Is(err, unit.ErrUnit) || !u.IsZero() {
@@ -173,4 +173,22 @@ func FuzzParseUnit(f *testing.F) {
 			t.Errorf("12.5 %s is %v of the same, %v", text, v, err)
 		}
 	})
+}
+
+// Squares and cubes of lengths are often typed without a raised digit.
+func TestPlainPowersOfLengths(t *testing.T) {
+	for plain, raised := range map[string]string{"mm2": "mm²", "cm3": "cm³", "Ω·mm2/m": "Ω·mm²/m",
+		"g/cm3": "g/cm³", "W/(m2·K)": "W/(m²·K)"} {
+		u, err := unit.ParseUnit(plain)
+		want, _ := unit.ParseUnit(raised)
+		if err != nil || u != want {
+			t.Errorf("%s: %v, %v; want %s", plain, u, err, raised)
+		}
+	}
+	ohm, _ := unit.ParseUnit("mΩ")
+	volt, _ := unit.ParseUnit("V")
+	if _, err := unit.Convert("1", ohm, volt); err == nil ||
+		!strings.Contains(err.Error(), "from a unit of the kind of Ω to a unit of the kind of V") {
+		t.Errorf("mΩ to V: %v", err)
+	}
 }
