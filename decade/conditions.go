@@ -64,7 +64,8 @@ func (s Setting) ResistanceAt(c Conditions) uncertainty.Quantity {
 //
 // The error names every dial off zero that has a law and no ThermalResistance, and says so
 // where no dial off zero has a law ([ErrNotStated]); a current at which an element finds no
-// steady state is [thermal.ErrRunaway].
+// steady state is [thermal.ErrRunaway], one that warms an element by more than 300 K, which
+// none of a box survives, [ErrDomain].
 //
 // Caution: neighbours warm each other and a closed case warms too, so that the real change is
 // larger. The result estimates an error and does not say what is safe; see [Setting.MaxCurrent].
@@ -103,6 +104,10 @@ func (s *Setting) checkHeating(op string) error {
 		})
 }
 
+// mostRise is a rise in kelvins that no element of a box bears: covering, varnish and solder fail
+// far below it (common practice), and the parabola of a law does not reach so far.
+const mostRise = 300
+
 // heating is the change at an ambient temperature, in ohms, element by element: those of one dial
 // have other powers where their weights differ.
 func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) {
@@ -128,6 +133,11 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		if err != nil {
 			return 0, &Error{Op: op, Name: d.Name, Value: amperes, Err: err}
 		}
+		if warm.Rise > mostRise {
+			return 0, &Error{Op: op, Name: d.Name, Value: amperes,
+				Err: unit.Errorf(ErrDomain, "%g A warm an element by %.3g K; expected a current that "+
+					"warms it by %d K at most", amperes, warm.Rise, mostRise)}
+		}
 		// Not the difference of two resistances: at microamperes it would be rounding. With
 		// R(T) = R·(1 + α·(T − T₀) + β·(T − T₀)²) and the rise Δ,
 		// R(T + Δ) − R(T) = R·Δ·(α + β·(2·(T − T₀) + Δ)).
@@ -143,11 +153,16 @@ func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) unc
 	if err := s.checkHeating(op); err != nil {
 		return uncertainty.Fail(err)
 	}
+	amperes, ambient = amperes.InUnit("A"), ambient.InUnit("°C")
 	// At the estimates the error has its words; inside the call below only NaN can be returned.
-	if amperes.Err() == nil && ambient.Err() == nil {
-		if _, err := s.heating(op, amperes.Estimate(), ambient.Estimate()); err != nil {
+	// What carries an error, or is in another unit, says so first.
+	for _, q := range []uncertainty.Quantity{amperes, ambient} {
+		if _, _, err := uncertainty.Propagate(q); err != nil {
 			return uncertainty.Fail(err)
 		}
+	}
+	if _, err := s.heating(op, amperes.Estimate(), ambient.Estimate()); err != nil {
+		return uncertainty.Fail(err)
 	}
 	return uncertainty.Call("self-heating", func(x []float64) float64 {
 		v, err := s.heating(op, x[0], x[1])
@@ -155,5 +170,5 @@ func (s Setting) heatingOf(op string, amperes, ambient uncertainty.Quantity) unc
 			return math.NaN()
 		}
 		return v
-	}, amperes.InUnit("A"), ambient.InUnit("°C")).InUnit("Ω")
+	}, amperes, ambient).InUnit("Ω")
 }

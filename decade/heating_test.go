@@ -4,7 +4,9 @@
 package decade_test
 
 import (
+	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"example.com/ohmwright/decade"
@@ -35,6 +37,24 @@ func TestSelfHeatingOfMicroamperes(t *testing.T) {
 			if math.Abs(got-want) > 1e-6*math.Abs(want) {
 				t.Errorf("%s, %v A: %v Ω; want %v", name, i, got, want)
 			}
+		}
+	}
+}
+
+// A current that no box survives has no change of resistance: the law would answer with one of
+// a resistor that is no longer there.
+func TestSelfHeatingBeyondTheBox(t *testing.T) {
+	b := box(t, decade.Spec{ReferenceTemperature: new(20.0), Decades: []decade.Decade{{Step: 1000,
+		ThermalResistance: 80, Law: thermal.NewLaw(20, 8e-6, -0.5e-6)}}})
+	s := at(t, b, 1)
+	// 300 K at 80 K/W are 3.75 W in about 955 Ω.
+	if _, err := s.SelfHeating(0.0620); err != nil {
+		t.Error(err)
+	}
+	for _, i := range []float64{0.0640, 1, 100} {
+		if v, err := s.SelfHeating(i); !errors.Is(err, decade.ErrDomain) || v != 0 ||
+			!strings.Contains(err.Error(), "warms it by 300 K at most") {
+			t.Errorf("%v A: %v, %v", i, v, err)
 		}
 	}
 }
