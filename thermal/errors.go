@@ -59,6 +59,9 @@ func given(value any) string {
 // text is the shortest form that reads back as v.
 func text(v float64) string { return given(v) }
 
+// shortText writes a figure that was computed, without the rounding of its last digits.
+func shortText(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
+
 // absoluteZero is 0 K in °C.
 const absoluteZero = -273.15
 

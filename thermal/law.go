@@ -58,7 +58,10 @@ func (l Law) String() string {
 	if l.alpha == 0 && l.beta == 0 {
 		return "1"
 	}
-	d := "(t" + signed(-l.reference) + ")"
+	d := "t"
+	if l.reference != 0 {
+		d = "(t" + signed(-l.reference) + ")"
+	}
 	s := "1"
 	if l.alpha != 0 {
 		s += " " + signed(l.alpha) + " " + d

@@ -55,6 +55,7 @@ func TestLawString(t *testing.T) {
 		{NewLaw(25, 4.2e-6, -5.6e-7), "1 +4.2e-06 (t−25) −5.6e-07 (t−25)²"},
 		{NewLaw(-20, 0, 1e-7), "1 +1e-07 (t+20)²"},
 		{NewLaw(20, 0.00393, 0), "1 +0.00393 (t−20)"},
+		{NewLaw(0, 0.00177, 1e-7), "1 +0.00177 t +1e-07 t²"},
 	} {
 		if got := c.law.String(); got != c.want {
 			t.Errorf("String = %q, want %q", got, c.want)

@@ -287,7 +287,8 @@ func (s Sensor) checkResistance(op string, r float64) error {
 	low, high := min(s.c.ends[0], s.c.ends[1]), max(s.c.ends[0], s.c.ends[1])
 	if r < low-float64(endRounding*high) || r > high+float64(endRounding*high) {
 		return domainError(op, "resistance", r,
-			"expected "+text(low)+" to "+text(high)+" Ω, the range of the curve "+s.c.name)
+			"expected "+shortText(low)+" to "+shortText(high)+" Ω, the range of the curve "+
+				s.c.name)
 	}
 	return nil
 }

@@ -32,6 +32,32 @@ var standardSensors = []standardSensor{
 	{"Ni", "0.00500", Nickel500},
 }
 
+// ambiguousSensors are names that mean one sensor by the rule of this file and mostly another
+// one in the trade (common practice), by element and resistance: they need their coefficient, and
+// the message says which there are.
+var ambiguousSensors = []struct {
+	element string
+	r0      float64
+	allowed string // the coefficient that leaves no doubt; empty: any
+	message string
+}{
+	{"Ni", 120, "", "expected its coefficient: Ni120 0.00672 mostly, Ni120 0.00618 by DIN 43760"},
+	{"Cu", 10, "0.00428", "expected Cu9.035 0.00427 for the usual sensor, which has 10 Ω at 25 °C, " +
+		"or Cu10 0.00428 for 10 Ω at 0 °C"},
+}
+
+// checkAmbiguous refuses a sensor that has more than one meaning.
+func checkAmbiguous(element string, r0 float64, alpha string) error {
+	for _, a := range ambiguousSensors {
+		if a.element != element || a.r0 != r0 || alpha != "" && a.allowed == "" ||
+			a.allowed != "" && sameNumber(alpha, a.allowed) {
+			continue
+		}
+		return unit.Errorf(ErrUnknown, "%s", a.message)
+	}
+	return nil
+}
+
 // SensorForms returns the forms that [ParseSensor] reads, each with an example.
 func SensorForms() iter.Seq2[string, string] {
 	forms := [][2]string{
@@ -61,8 +87,10 @@ func SensorForms() iter.Seq2[string, string] {
 //	240 Ω at 0 %, 33 Ω at 100 %           [Table] of two or more points, linear
 //
 // The number after a metal is the resistance at 0 °C in ohms, the one after it the mean
-// coefficient from 0 °C to 100 °C in 1/K. Any other text is an error ([ErrSyntax],
-// [ErrUnknown]).
+// coefficient from 0 °C to 100 °C in 1/K. Letter case does not matter before the first number.
+// Ni120 needs its coefficient, and Cu10, which is 10 Ω at 25 °C in the trade, is refused unless
+// it says 0.00428: either name stands for two sensors that differ by several kelvins. Any other
+// text is an error ([ErrSyntax], [ErrUnknown]).
 func ParseSensor(name string) (Sensor, error) {
 	const op = "thermal.ParseSensor"
 	words := strings.Fields(name)
@@ -71,9 +99,9 @@ func ParseSensor(name string) (Sensor, error) {
 	switch {
 	case strings.Contains(name, " at "):
 		s, err = parsePoints(name)
-	case len(words) > 0 && words[0] == "NTC":
+	case len(words) > 0 && strings.EqualFold(words[0], "NTC"):
 		s, err = parseThermistor(strings.Join(words[1:], " "))
-	case len(words) > 0 && words[0] == "gauge":
+	case len(words) > 0 && strings.EqualFold(words[0], "gauge"):
 		s, err = parseGauge(strings.Join(words[1:], " "))
 	default:
 		s, err = parseMetal(words)
@@ -98,7 +126,7 @@ func parseMetal(words []string) (Sensor, error) {
 	text := strings.Join(words, " ")
 	known := false
 	for _, s := range standardSensors {
-		rest, ok := strings.CutPrefix(text, s.element)
+		rest, ok := cutElement(text, s.element)
 		if !ok {
 			continue
 		}
@@ -110,6 +138,9 @@ func parseMetal(words []string) (Sensor, error) {
 				unit.Errorf(ErrSyntax, "expected %s and the resistance at 0 °C, such as %s100",
 					s.element, s.element)
 		}
+		if err := checkAmbiguous(s.element, r0, alpha); err != nil {
+			return Sensor{}, err
+		}
 		if !stated || sameNumber(alpha, s.alpha) {
 			return s.make(r0), nil
 		}
@@ -118,7 +149,7 @@ func parseMetal(words []string) (Sensor, error) {
 		// The metal is known and its coefficient is not: the message lists those there are.
 		var alphas []string
 		for _, s := range standardSensors {
-			if strings.HasPrefix(text, s.element) {
+			if _, ok := cutElement(text, s.element); ok {
 				alphas = append(alphas, s.alpha)
 			}
 		}
@@ -131,6 +162,14 @@ func parseMetal(words []string) (Sensor, error) {
 	}
 	return Sensor{}, unit.Errorf(ErrUnknown, "expected a sensor such as %s",
 		strings.Join(examples, "; "))
+}
+
+// cutElement cuts the symbol of an element from a text, in any case: PT100 is Pt100.
+func cutElement(text, element string) (rest string, ok bool) {
+	if len(text) < len(element) || !strings.EqualFold(text[:len(element)], element) {
+		return text, false
+	}
+	return text[len(element):], true
 }
 
 // sameNumber reports whether two texts are one number: 0.005 is 0.00500.

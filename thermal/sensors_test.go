@@ -378,7 +378,12 @@ func TestParseSensor(t *testing.T) {
 		"Pt500 0.00391":               {"platinum GOST 6651-2009 (W100 = 1.391), R0 = 500 Ω", 0, 500},
 		"Cu50":                        {"copper GOST 6651-2009 (W100 = 1.428), R0 = 50 Ω", 100, 71.4},
 		"Cu9.035 0.00427":             {"copper, α = 0.00427 /K at 0 °C, R0 = 9.035 Ω", 0, 9.035},
-		"Ni120":                       {"nickel DIN 43760 (W100 = 1.618), R0 = 120 Ω", 0, 120},
+		"Cu10 0.00428":                {"copper GOST 6651-2009 (W100 = 1.428), R0 = 10 Ω", 0, 10},
+		"Ni100":                       {"nickel DIN 43760 (W100 = 1.618), R0 = 100 Ω", 0, 100},
+		"Ni120 0.00618":               {"nickel DIN 43760 (W100 = 1.618), R0 = 120 Ω", 0, 120},
+		"PT100":                       {"platinum IEC 60751, R0 = 100 Ω", 0, 100},
+		"pt 1000":                     {"platinum IEC 60751, R0 = 1000 Ω", 0, 1000},
+		"ntc 10 kΩ 3977 K":            {"thermistor 10000 Ω at 25 °C, β = 3977 K", 25, 10000},
 		"Ni1000 0.005":                {"nickel of building controls (W100 = 1.500), R0 = 1000 Ω", 0, 1000},
 		"NTC 2252 Ω 3891 K":           {"thermistor 2252 Ω at 25 °C, β = 3891 K", 25, 2252},
 		"NTC 10kΩ 3977K":              {"thermistor 10000 Ω at 25 °C, β = 3977 K", 25, 10000},
@@ -396,6 +401,9 @@ func TestParseSensor(t *testing.T) {
 		"Pt0":                      "ohms above 0",
 		"Pt100 0.0039":             "0.00385, 0.00391",
 		"Cu50 copper":              "0.00428, 0.00427, 0.00426",
+		"Ni120":                    "Ni120 0.00672 mostly, Ni120 0.00618 by DIN 43760",
+		"Cu10":                     "expected Cu9.035 0.00427 for the usual sensor, which has 10 Ω at 25 °C",
+		"CU10 0.00427":             "Cu10 0.00428 for 10 Ω at 0 °C",
 		"NTC":                      "expected",
 		"NTC 10 kΩ":                "beta in kelvins",
 		"NTC 10 kΩ 3977":           "beta in kelvins",
@@ -468,5 +476,15 @@ func TestQualifies(t *testing.T) {
 	}
 	if ok, err := (ITS90{R001: 25.5}).Qualifies(); !ok || err != nil {
 		t.Errorf("the reference function does not qualify: %v", err)
+	}
+}
+
+// Ends of a curve are computed; a message has them without the rounding of the last digits.
+func TestEndsOfACurveInAMessage(t *testing.T) {
+	for _, r := range []float64{18.5, 390.5} {
+		_, err := Platinum(100).Value(r)
+		if err == nil || !strings.Contains(err.Error(), "expected 18.52008 to 390.481125 Ω") {
+			t.Errorf("%v Ω: %v", r, err)
+		}
 	}
 }

@@ -49,7 +49,7 @@ func otherCopperAlloys() []Material {
 			Name: "constantan", Composition: "Cu 55 Ni 44 Mn 1", OtherNames: []string{"copper-nickel", "Cu-Ni", "CuNi44"},
 			ReferenceTemperature: 20,
 			ReferenceResistivity: seen("WPK", 0.49e-6).between(0.441e-6, 0.539e-6).because("most sources agree on it; ±10 % by ASTM B267"),
-			Law:                  straight(seen("WPK", 10e-6).within(84e-6).because("in the middle of what is published, −74 to +40 ppm/K"), "WPK"),
+			Law:                  straight(seen("WPK", 10e-6).between(-74e-6, 40e-6).because("in the middle of what is published, −74 to +40 ppm/K"), "WPK"),
 			EMF: quoted("NIST175", -40.27e-6).
 				because("slope of the reference function at 20 °C; wire of other composition has −39 to −45 µV/K"),
 			Density:   seen("WPK", 8900).because("two of three sources"),

@@ -20,6 +20,25 @@
 // The conversions of the old tables are here too: conductivity in per cent of the annealed
 // copper standard ([FromConductivity]), mass resistivity, Ω·cmil/ft and µΩ·in.
 //
+// # Names
+//
+// [Find] knows, beside other names of each (Cu, nichrome, German silver, CuNi44):
+//
+//	conductors       copper, copper hard-drawn, copper pure, aluminium, aluminium pure, silver,
+//	                 gold, platinum, nickel, iron, tungsten, tin, lead, mercury
+//	resistors        manganin, manganin 84/12/4, constantan, constantan stabilised,
+//	                 nickel silver, copper-manganese-tin, copper-manganese-aluminium,
+//	                 gold-chromium, nickel-chromium-aluminium-copper
+//	heating          nickel-chromium 80/20, nickel-chromium 60/15,
+//	                 iron-chromium-aluminium 25/5, 23/5 and 20/5
+//	contacts, posts  brass 70/30, phosphor bronze, beryllium copper
+//	EMF alone        tin-lead solder, cadmium-tin solder, copper oxide, silicon,
+//	                 iron-nickel-cobalt sealing alloy
+//
+// Trade names of makers are not among them: look for the composition. The usual alloy of
+// precision resistors with four metals and about 1.33 µΩ·m is
+// nickel-chromium-aluminium-copper.
+//
 // # Units and errors
 //
 // Values are float64 in SI: Ω·m, kg/m³, V/K, 1/K; temperatures in °C. A bad argument is an

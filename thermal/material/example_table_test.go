@@ -171,7 +171,7 @@ func ExampleTable() {
 func ExampleTable_Find() {
 	_, err := material.Table{}.Find("spool 3")
 	fmt.Println(errors.Is(err, material.ErrUnknown), err)
-	// Output: true material.Table.Find: name: unknown material "spool 3"; expected a name of the table
+	// Output: true material.Table.Find: name: unknown material "spool 3"; expected a name of the table, such as manganin or nickel-chromium 80/20; trade names are not in it
 }
 
 // What has no resistivity in the table: solders and the like, here for their EMF.

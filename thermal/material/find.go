@@ -70,7 +70,8 @@ func (t Table) findNamed(op, name string) (Material, error) {
 	}
 	// What was given may be a whole file by mistake: the message keeps the beginning.
 	name = shorten(name)
-	cause := unit.Errorf(ErrUnknown, "unknown material %q; expected a name of the table", name)
+	cause := unit.Errorf(ErrUnknown, "unknown material %q; expected a name of the table, such as "+
+		"manganin or nickel-chromium 80/20; trade names are not in it", name)
 	if near := t.nearName(key); near != "" {
 		cause = unit.Errorf(ErrUnknown, "unknown material %q; did you mean %q?", name, near)
 	}

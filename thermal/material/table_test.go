@@ -4,8 +4,10 @@
 package material_test
 
 import (
+	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"example.com/ohmwright/thermal/material"
@@ -220,6 +222,32 @@ func TestMaterialTable(t *testing.T) {
 		}
 		if n := len(slices.Collect(material.PublishedValues(m.Name))); n == 0 {
 			t.Errorf("%s has no published line", m.Name)
+		}
+	}
+}
+
+// The list of names in the comment of the package is that of the table.
+func TestNamesOfTheComment(t *testing.T) {
+	text, err := os.ReadFile("doc.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, list, _ := strings.Cut(string(text), "# Names")
+	list, _, _ = strings.Cut(list, "# Units")
+	list = strings.Join(strings.Fields(strings.NewReplacer("//", " ", ",", " ").Replace(list)), " ")
+	for m := range material.All() {
+		name := strings.ReplaceAll(m.Name, ",", "")
+		// The alloys of one family stand together.
+		if rest, ok := strings.CutPrefix(name, "iron-chromium-aluminium "); ok {
+			name = rest
+		}
+		if !strings.Contains(list, name) {
+			t.Errorf("%s is not in the comment", m.Name)
+		}
+	}
+	for name := range strings.SplitSeq("copper hard-drawn, copper pure, aluminium pure, constantan stabilised", ", ") {
+		if _, err := material.Find(name); err != nil {
+			t.Error(err)
 		}
 	}
 }
