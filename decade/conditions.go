@@ -135,8 +135,8 @@ func (s *Setting) heating(op string, amperes, ambient float64) (float64, error) 
 		}
 		if warm.Rise > mostRise {
 			return 0, &Error{Op: op, Name: d.Name, Value: amperes,
-				Err: unit.Errorf(ErrDomain, "%g A warm an element by %.3g K; expected a current that "+
-					"warms it by %d K at most", amperes, warm.Rise, mostRise)}
+				Err: unit.Errorf(ErrDomain, "%g A warm an element by %.3g K; expected a current "+
+					"that warms it by %d K at most", amperes, warm.Rise, mostRise)}
 		}
 		// Not the difference of two resistances: at microamperes it would be rounding. With
 		// R(T) = R·(1 + α·(T − T₀) + β·(T − T₀)²) and the rise Δ,

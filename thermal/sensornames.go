@@ -42,8 +42,8 @@ var ambiguousSensors = []struct {
 	message string
 }{
 	{"Ni", 120, "", "expected its coefficient: Ni120 0.00672 mostly, Ni120 0.00618 by DIN 43760"},
-	{"Cu", 10, "0.00428", "expected Cu9.035 0.00427 for the usual sensor, which has 10 Ω at 25 °C, " +
-		"or Cu10 0.00428 for 10 Ω at 0 °C"},
+	{"Cu", 10, "0.00428", "expected Cu9.035 0.00427 for the usual sensor, which has 10 Ω at " +
+		"25 °C, or Cu10 0.00428 for 10 Ω at 0 °C"},
 }
 
 // checkAmbiguous refuses a sensor that has more than one meaning.
