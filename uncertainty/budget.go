@@ -72,6 +72,11 @@ type Correlation struct {
 type Interval struct {
 	Lower float64 `json:"lower"`
 	Upper float64 `json:"upper"`
+
+	// Unit is that of both ends. Intervals that evaluations return state the unit of the
+	// measurand. Where it is empty, as in limits that a program gives, they are in the unit of what
+	// they are compared with. JSON leaves it to the object around the interval.
+	Unit string `json:"-"`
 }
 
 // Width returns Upper − Lower. Of an interval y ± U it is 2·U.
@@ -104,7 +109,7 @@ func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
 		return Expanded{}, err
 	}
 	U := float64(k * b.StandardUncertainty)
-	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U}}, nil
+	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U, b.Unit}}, nil
 }
 
 // AtCoverage returns the budget with its expanded uncertainty, and what it warns of it, at

@@ -4,6 +4,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -13,7 +14,8 @@ import (
 // A Comparison reports whether the law of propagation of uncertainty is confirmed by
 // Monte Carlo (JCGM 101 clause 8).
 type Comparison struct {
-	Digits int // significant digits of u that were asked for
+	Digits int    // significant digits of u that were asked for
+	Unit   string // of the measurand
 
 	// Tolerance is δ, half a unit of the last of those digits, in the unit of the measurand
 	// (JCGM 101 7.9.2).
@@ -42,7 +44,7 @@ type Comparison struct {
 // interval of a simulation of the same measurand, at the coverage probability of the
 // simulation, for 1 to 9 significant digits of the standard uncertainty that are
 // regarded as meaningful; 1 or 2 are usual. It refuses nil arguments, a budget and an output
-// of different measurands (by their names), and other numbers of digits ([ErrDomain]).
+// of different measurands, by their names or units, and other numbers of digits ([ErrDomain]).
 func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 	refuse := func(err error) (Comparison, error) {
 		return Comparison{}, refused("uncertainty.Compare", "", err)
@@ -60,13 +62,18 @@ func Compare(b *Budget, o *Output, digits int) (Comparison, error) {
 		return refuse(unit.Errorf(ErrDomain, "budget of %q, output %q; expected the same measurand",
 			b.Name, o.Name))
 	}
+	if b.Unit != o.Unit && b.Unit != "" && o.Unit != "" {
+		return refuse(unit.Errorf(ErrUnitMismatch, "budget in %s, output in %s; expected one unit",
+			b.Unit, o.Unit))
+	}
 	e, err := b.ExpandedAt(o.Coverage)
 	if err != nil {
 		return refuse(err)
 	}
 	// δ is half a unit of the last digit of u that matters (JCGM 101 7.9.2).
-	c := Comparison{Digits: digits, Tolerance: numericalTolerance(b.StandardUncertainty, digits),
-		Linear: e.Interval, Simulated: o.Symmetric}
+	c := Comparison{Digits: digits, Unit: cmp.Or(b.Unit, o.Unit),
+		Tolerance: numericalTolerance(b.StandardUncertainty, digits),
+		Linear:    e.Interval, Simulated: o.Symmetric}
 	// d_low and d_high (JCGM 101 8.1).
 	c.DLow = math.Abs(c.Linear.Lower - c.Simulated.Lower)
 	c.DHigh = math.Abs(c.Linear.Upper - c.Simulated.Upper)
@@ -103,6 +110,7 @@ func (c Comparison) String() string {
 		digits = "digit"
 	}
 	return fmt.Sprintf("%s to %d significant %s: ends differ by %s and %s, tolerance %s%s",
-		verdict, c.Digits, digits, significant(c.DLow, 2), significant(c.DHigh, 2),
-		significant(c.Tolerance, 2), doubt)
+		verdict, c.Digits, digits, significant(c.DLow, 2),
+		withUnit(significant(c.DHigh, 2), c.Unit), withUnit(significant(c.Tolerance, 2), c.Unit),
+		doubt)
 }

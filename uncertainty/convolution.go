@@ -250,7 +250,7 @@ func (b *Budget) Convolution(p float64) (Interval, error) {
 		return Interval{}, refused(op, "", err)
 	}
 	if b.StandardUncertainty == 0 {
-		return Interval{b.Estimate, b.Estimate}, nil
+		return Interval{b.Estimate, b.Estimate, b.Unit}, nil
 	}
 	l, ok := b.linearLaw()
 	if !ok {
@@ -259,7 +259,7 @@ func (b *Budget) Convolution(p float64) (Interval, error) {
 				"distributions are smooth or bounded: use Monte Carlo")}
 	}
 	tail := (1 - p) / 2
-	return Interval{b.Estimate + l.Quantile(tail), b.Estimate + l.Quantile(1-tail)}, nil
+	return Interval{b.Estimate + l.Quantile(tail), b.Estimate + l.Quantile(1-tail), b.Unit}, nil
 }
 
 // certain is the bound that the result cannot leave, infinite if there is none; it

@@ -149,7 +149,7 @@ func (b *Budget) UnmarshalJSON(text []byte) error {
 	*b = Budget{
 		Name: in.Name, Unit: in.Unit, Estimate: in.Estimate,
 		StandardUncertainty: in.StandardUncertainty, DOF: float64(in.DOF),
-		Expanded:     Expanded{e.P, e.K, e.U, Interval{e.Lower, e.Upper}},
+		Expanded:     Expanded{e.P, e.K, e.U, Interval{e.Lower, e.Upper, in.Unit}},
 		Correlations: in.Correlations, Higher: in.Higher,
 	}
 	for _, c := range in.Components {

@@ -109,6 +109,7 @@ func (m MonteCarlo) Run(ctx context.Context, ys ...Quantity) (*Simulation, error
 	if err := r.checkResolved(sim); err != nil {
 		return nil, err
 	}
+	sim.stateUnits()
 	sim.checkMoments(r.warnings, r.poles)
 	sim.Warnings = append(r.warnings, sim.Warnings...)
 	return sim, nil
@@ -195,7 +196,7 @@ type run struct {
 	tape       *tape.Tape   // outputs of ys, then those of the chosen twins
 	twins      []twinChoice // by output
 	warnings   []error      // found before any trial
-	poles      []error      // by output: a divisor that may be 0, or nil
+	poles      []error      // by output: why it has no standard deviation, or nil
 	silent     bool         // no reports of progress
 	before     int          // trials of earlier sweeps, for the reports
 	team       []*worker    // made by the first sweep that needs them, for the tape of that time
@@ -243,6 +244,9 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	for i, root := range roots {
 		r.poles[i] = compiled.poleFinding(root, "uncertainty.MonteCarlo", ErrNoMoments,
 			compiled.lines(compiled.place(root)))
+		if r.poles[i] == nil && !slices.ContainsFunc(r.warnings, isNoMoments) {
+			r.poles[i] = compiled.tailFinding(root, "uncertainty.MonteCarlo")
+		}
 	}
 	// JCGM 101 7.9.4 b) takes that many for one batch of the adaptive procedure.
 	if least := max(10_000, int(math.Ceil(100/(1-m.Coverage)))); m.Trials < least && m.Digits == 0 {
@@ -253,6 +257,9 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	}
 	return r, nil
 }
+
+// isNoMoments reports whether a warning is that of an input without a standard deviation.
+func isNoMoments(err error) bool { return errors.Is(err, ErrNoMoments) }
 
 // mostKept is the room in bytes that a run may ask for: what would surely exhaust the
 // machine is refused. 64 GiB are more than a bench computer has; with 32 bits an address reaches

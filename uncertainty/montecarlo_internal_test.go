@@ -65,13 +65,13 @@ func TestStreamEqualsFullSort(t *testing.T) {
 			q, r, _ := orderstat.Ranks(m.Trials, p)
 			for i, y := range oracle(t, m, skewed()) {
 				o := sim.Outputs[i]
-				if want := (Interval{y[r-1], y[r+q-1]}); o.Symmetric != want {
+				if want := (Interval{Lower: y[r-1], Upper: y[r+q-1]}); o.Symmetric != want {
 					t.Errorf("p = %v, output %d: symmetric %v, want %v", p, i, o.Symmetric, want)
 				}
-				best := Interval{math.Inf(-1), math.Inf(1)}
+				best := Interval{Lower: math.Inf(-1), Upper: math.Inf(1)}
 				for k := 0; k+q < len(y); k++ {
 					if w := y[k+q] - y[k]; w < best.Width() {
-						best = Interval{y[k], y[k+q]}
+						best = Interval{Lower: y[k], Upper: y[k+q]}
 					}
 				}
 				if o.Shortest != best {

@@ -65,9 +65,11 @@ func endPoints(t testing.TB, s *stream, symmetricOnly bool) (symmetric, shortest
 	orderstat.Sort(trials.Low, room, nil)
 	orderstat.Sort(trials.High, room, nil)
 	if !symmetricOnly {
-		shortest = Interval(trials.Shortest(s.Coverage))
+		i := trials.Shortest(s.Coverage)
+		shortest = Interval{Lower: i.Lower, Upper: i.Upper}
 	}
-	return Interval(trials.Symmetric(s.Coverage)), shortest
+	i := trials.Symmetric(s.Coverage)
+	return Interval{Lower: i.Lower, Upper: i.Upper}, shortest
 }
 
 // What the benchmark of the intervals compares gives the end points of a run.

@@ -84,7 +84,7 @@ func (o *Output) correctShortest(c *control, below []int, n int, plain Interval)
 			lengths[k] = math.Inf(1)
 			continue
 		}
-		found[k], lengths[k] = Interval{x, y}, y-x
+		found[k], lengths[k] = Interval{Lower: x, Upper: y}, y-x
 		if best == 0 || lengths[k] < lengths[best] {
 			best = k
 		}
@@ -170,7 +170,7 @@ func vertex(found [tailLevels]Interval, lengths [tailLevels]float64, best int) I
 	}
 	// The ends follow straight lines from level to level, their distance the parabola.
 	over := (i.Width() - length) / 2
-	return Interval{i.Lower + over, i.Upper - over}
+	return Interval{Lower: i.Lower + over, Upper: i.Upper - over}
 }
 
 // gainOfLength is that of the distance of two ends, which hardly depend on each other: the
@@ -299,7 +299,7 @@ func (o *Output) exactly(law twinLaw, y float64, m MonteCarlo) {
 	o.law, o.origin = &law, y
 	tail := (1 - m.Coverage) / 2
 	at := func(p float64) float64 { return y + law.Quantile(p) }
-	o.Symmetric = Interval{at(tail), at(1 - tail)}
+	o.Symmetric = Interval{Lower: at(tail), Upper: at(1 - tail)}
 	o.Shortest = law.shortest(m.Coverage)
 	o.Shortest.Lower, o.Shortest.Upper = y+o.Shortest.Lower, y+o.Shortest.Upper
 	if o.Shortest.Width() > o.Symmetric.Width()*(1-1e-9) { // of equal ones the most central
@@ -343,7 +343,7 @@ func (l twinLaw) shortest(p float64) Interval {
 		}
 	}
 	at := low + (high-low)/2
-	return Interval{l.Quantile(at), l.Quantile(at + p)}
+	return Interval{Lower: l.Quantile(at), Upper: l.Quantile(at + p)}
 }
 
 // scaleCovariance keeps the correlations where standard uncertainties were corrected: V_ik times

@@ -5,7 +5,6 @@ package uncertainty
 
 import (
 	"encoding/json"
-	"errors"
 	"math"
 	"slices"
 
@@ -18,8 +17,9 @@ const mostSampling = 0.1
 
 // HasStandardUncertainty reports whether the standard deviation of the trials can be taken as
 // that of the output: it is not where an input is drawn from a distribution without a standard
-// deviation, where a divisor is 0 or beyond with a probability of 1e-7 or more, nor where another
-// seed would move it by a tenth or more. Then only the intervals hold, and the text and the JSON
+// deviation, where a divisor is 0 or beyond with a probability of 1e-7 or more, where far values of
+// an input make it infinite, as those of a t-distribution with three degrees of freedom do in a
+// square, nor where another seed would move it by a tenth or more. Then only the intervals hold, and the text and the JSON
 // of the output leave it out.
 func (o Output) HasStandardUncertainty() bool {
 	return !o.momentless && o.Sampling.StandardUncertainty <= mostSampling*o.StandardUncertainty
@@ -30,10 +30,7 @@ func (o Output) HasStandardUncertainty() bool {
 func (s *Simulation) checkMoments(warnings, poles []error) {
 	// The warnings of the draws know which laws have no moments, but not which output uses them:
 	// all are marked.
-	momentless := false
-	for _, w := range warnings {
-		momentless = momentless || errors.Is(w, ErrNoMoments)
-	}
+	momentless := slices.ContainsFunc(warnings, isNoMoments)
 	for i := range s.Outputs {
 		o := &s.Outputs[i]
 		o.momentless = momentless || poles[i] != nil

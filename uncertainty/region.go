@@ -279,7 +279,7 @@ func (e *Ellipse) Volume() float64 {
 func newRectangle(p, k float64, center, u []float64) *Rectangle {
 	r := &Rectangle{P: p, K: k}
 	for i, y := range center {
-		r.Sides = append(r.Sides, Interval{y - float64(k*u[i]), y + float64(k*u[i])})
+		r.Sides = append(r.Sides, Interval{Lower: y - float64(k*u[i]), Upper: y + float64(k*u[i])})
 	}
 	return r
 }

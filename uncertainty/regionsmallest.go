@@ -62,8 +62,8 @@ func (r *Region) cell(x, y float64) int {
 func smallest(x, y []float64, q int, p float64) *Region {
 	// 2·M^(1/4) in each direction are 4·√M rectangles.
 	cells := max(5, min(200, int(2*elementary.Pow(float64(len(x)), 0.25))))
-	r := &Region{P: p, X: Interval{slices.Min(x), slices.Max(x)},
-		Y: Interval{slices.Min(y), slices.Max(y)}, Cells: cells}
+	r := &Region{P: p, X: Interval{Lower: slices.Min(x), Upper: slices.Max(x)},
+		Y: Interval{Lower: slices.Min(y), Upper: slices.Max(y)}, Cells: cells}
 	count := make([]int, cells*cells)
 	for t := range x {
 		count[r.cell(x[t], y[t])]++

@@ -19,7 +19,11 @@ type ResultDistribution struct {
 	y    float64
 	law  *sumlaw.Law // about y; nil: a point
 	bell bool        // all laws are normal
+	unit string
 }
+
+// Unit returns the unit of the measurand, empty where the budget states none.
+func (d ResultDistribution) Unit() string { return d.unit }
 
 // Distribution returns the distribution of the measurand, and reports whether it is known
 // from the laws of the inputs: each of them normal or of a finite support of this package,
@@ -32,7 +36,7 @@ func (b *Budget) Distribution() (d ResultDistribution, known bool) {
 		len(b.shape) == 0 {
 		return d, false
 	}
-	d = ResultDistribution{y: b.Estimate, bell: true}
+	d = ResultDistribution{y: b.Estimate, bell: true, unit: b.Unit}
 	for _, p := range b.shape {
 		if !p.bounded() && !p.isNormal() {
 			return ResultDistribution{}, false
@@ -137,7 +141,7 @@ func (b *Budget) BestInterval(p float64) (Interval, error) {
 			return Interval{}, refused("uncertainty.Budget.BestInterval", "", err)
 		}
 		h := d.law.Quantile(0.5 + p/2)
-		return Interval{b.Estimate - h, b.Estimate + h}, nil
+		return Interval{b.Estimate - h, b.Estimate + h, b.Unit}, nil
 	}
 	e, err := b.ExpandedAt(p)
 	return e.Interval, err

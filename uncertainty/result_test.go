@@ -164,7 +164,7 @@ func ExampleBudget_AtCoverage() {
 		return
 	}
 	fmt.Println(two.PlusMinus(2), two.Expanded)
-	// Output: (100.000 ± 0.020) Ω U = 0.02 (k = 2, 95.45 %)
+	// Output: (100.000 ± 0.020) Ω U = 0.02 Ω (k = 2, 95.45 %)
 }
 
 func ExampleBudget_BestInterval() {
@@ -206,6 +206,18 @@ func ExampleResultDistribution() {
 		fmt.Printf("%.4f\n", triangle.CDF(-1))
 	}
 	// Output: 0.1250
+}
+
+func ExampleResultDistribution_Unit() {
+	r := uncertainty.Source{Name: "R", Unit: "Ω", Distribution: uncertainty.Normal(10, 2)}.Input()
+	budget, err := uncertainty.Evaluate(r)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	d, _ := budget.Distribution()
+	fmt.Println(d.Unit())
+	// Output: Ω
 }
 
 func ExampleResultDistribution_CDF() {

@@ -149,8 +149,8 @@ func (h Histogram) Bins() iter.Seq2[Interval, float64] {
 			total += c
 		}
 		for i, c := range h.Counts {
-			bin := Interval{h.Lower + float64(float64(i)*h.Width), h.Lower +
-				float64(float64(i+1)*h.Width)}
+			bin := Interval{Lower: h.Lower + float64(float64(i)*h.Width),
+				Upper: h.Lower + float64(float64(i+1)*h.Width)}
 			// An output that does not vary has bins of width 0: only the one with trials divides
 			// by it.
 			density := 0.0
@@ -219,13 +219,29 @@ func (r *run) finish(sim *Simulation, total *sums, p pilot) {
 	sim.scaleCovariance()
 }
 
+// stateUnits gives the intervals of all outputs and regions their units.
+func (s *Simulation) stateUnits() {
+	for i := range s.Outputs {
+		o := &s.Outputs[i]
+		o.Symmetric.Unit, o.Shortest.Unit = o.Unit, o.Unit
+		if s.Rectangle != nil {
+			s.Rectangle.Sides[i].Unit = o.Unit
+		}
+	}
+	if s.Smallest != nil {
+		s.Smallest.X.Unit, s.Smallest.Y.Unit = s.Outputs[0].Unit, s.Outputs[1].Unit
+	}
+}
+
 // order fills in what the ordered trials say.
 func (o *Output) order(t orderstat.Trials, m MonteCarlo) {
 	// q is the number of trials inside the interval, r the rank of its lower end (JCGM 101
 	// 7.7.2).
 	q, r, _ := orderstat.Ranks(t.N, m.Coverage)
 	o.Coverage, o.trials = m.Coverage, t
-	o.Symmetric, o.Shortest = Interval(t.Symmetric(m.Coverage)), Interval(t.Shortest(m.Coverage))
+	symmetric, shortest := t.Symmetric(m.Coverage), t.Shortest(m.Coverage)
+	o.Symmetric = Interval{Lower: symmetric.Lower, Upper: symmetric.Upper}
+	o.Shortest = Interval{Lower: shortest.Lower, Upper: shortest.Upper}
 	o.Sampling.Lower, o.Sampling.Upper = t.Spread(r), t.Spread(r+q)
 	for _, p := range m.Quantiles {
 		o.Quantiles = append(o.Quantiles, t.Quantile(p))

@@ -17,31 +17,37 @@ import (
 // ends; what a type cannot print comes out as fmt has it, %!x(type=value), and not as an error or a
 // panic. fmt calls Format in place of String and Error, which therefore go through it.
 
-// String returns the interval as "[lower, upper]".
+// String returns the interval as "[lower, upper]", with its unit behind it.
 func (i Interval) String() string { return fmt.Sprint(i) }
 
 // Format prints the interval as "[lower, upper]". The verbs v, s, e, f and g with their
-// flags, width and precision are those of each end: "%.3f" prints "[0.950, 1.050]".
+// flags, width and precision are those of each end. The verbs v and s print the unit too: "%v"
+// prints "[0.95, 1.05] Ω", "%.3f Ω" the same with three decimals.
 func (i Interval) Format(f fmt.State, verb rune) {
 	switch {
 	case verb == 'v' && f.Flag('#'):
-		fmt.Fprintf(f, "uncertainty.Interval{Lower:%#v, Upper:%#v}", i.Lower, i.Upper)
+		fmt.Fprintf(f, "uncertainty.Interval{Lower:%#v, Upper:%#v, Unit:%q}", i.Lower, i.Upper,
+			i.Unit)
 	case isNumeric(verb), verb == 'v':
 		// The same flags for both ends.
 		end := fmt.FormatString(f, verb)
-		fmt.Fprintf(f, "["+end+", "+end+"]", i.Lower, i.Upper)
+		text := fmt.Sprintf("["+end+", "+end+"]", i.Lower, i.Upper)
+		if verb == 'v' {
+			text = withUnit(text, i.Unit)
+		}
+		io.WriteString(f, text) // its errors are those of the printing function
 	case verb == 's':
-		fmt.Fprintf(f, "[%v, %v]", i.Lower, i.Upper)
+		io.WriteString(f, withUnit(fmt.Sprintf("[%v, %v]", i.Lower, i.Upper), i.Unit))
 	default:
 		fmt.Fprintf(f, "%%!%c(uncertainty.Interval=%v)", verb, i)
 	}
 }
 
-// String returns the expanded uncertainty in the form "U = 0.0163 (k = 1.96, 95 %)".
+// String returns the expanded uncertainty in the form "U = 0.0163 Ω (k = 1.96, 95 %)".
 func (e Expanded) String() string { return fmt.Sprint(e) }
 
 // Format prints the expanded uncertainty with its coverage factor and probability:
-// "U = 0.0163 (k = 1.96, 95 %)". The verbs v, s, e, f and g with their flags, width and
+// "U = 0.0163 Ω (k = 1.96, 95 %)". The verbs v, s, e, f and g with their flags, width and
 // precision are those of U; the factor has three digits.
 func (e Expanded) Format(f fmt.State, verb rune) {
 	switch {
@@ -49,10 +55,11 @@ func (e Expanded) Format(f fmt.State, verb rune) {
 		fmt.Fprintf(f, "uncertainty.Expanded{P:%#v, K:%#v, U:%#v, Interval:%#v}", e.P, e.K, e.U,
 			e.Interval)
 	case isNumeric(verb), verb == 'v':
-		fmt.Fprintf(f, "U = "+fmt.FormatString(f, verb)+" (k = %.3g, %s %%)",
-			e.U, e.K, unit.Percent(e.P))
+		fmt.Fprintf(f, "U = %s (k = %.3g, %s %%)",
+			withUnit(fmt.Sprintf(fmt.FormatString(f, verb), e.U), e.Unit), e.K, unit.Percent(e.P))
 	case verb == 's':
-		fmt.Fprintf(f, "U = %v (k = %.3g, %s %%)", e.U, e.K, unit.Percent(e.P))
+		fmt.Fprintf(f, "U = %s (k = %.3g, %s %%)", withUnit(fmt.Sprint(e.U), e.Unit), e.K,
+			unit.Percent(e.P))
 	default:
 		fmt.Fprintf(f, "%%!%c(uncertainty.Expanded=%v)", verb, e)
 	}

@@ -49,7 +49,8 @@ func (g Global) ConformingAmongRejected() float64 {
 // distribution of what is produced or sent in. There is no default, since the risks
 // depend on it as much as on the meter. The measured value is normally distributed
 // about the true one with standard uncertainty u ≥ 0; an item is accepted if it lies in
-// the acceptance interval. Limits may be infinite on one side.
+// the acceptance interval. Limits may be infinite on one side. Where both intervals state a unit
+// the acceptance is brought to that of the tolerance; prior and u are in it.
 //
 // Global risks cannot be compared with [SpecificRisk]: most items lie far from the
 // limits, so that a global risk of 1 % goes with specific risks of tens of per cent for
@@ -61,6 +62,12 @@ func GlobalRisk(tolerance, acceptance uncertainty.Interval, prior uncertainty.Di
 	}
 	if err := checkInterval("GlobalRisk", acceptance); err != nil {
 		return Global{}, fmt.Errorf("acceptance: %w", err)
+	}
+	if tolerance.Unit != "" {
+		var err error
+		if acceptance, err = stated("GlobalRisk", acceptance, tolerance.Unit); err != nil {
+			return Global{}, fmt.Errorf("acceptance: %w", err)
+		}
 	}
 	p, err := newProduction("GlobalRisk", prior, u)
 	if err != nil {
@@ -130,7 +137,7 @@ func (p *production) risk(tolerance, acceptance uncertainty.Interval) Global {
 // accepted returns the probability that an item of true value x is measured inside the
 // acceptance interval.
 func (p *production) accepted(a uncertainty.Interval, x float64) float64 {
-	s := student{x, p.u, math.Inf(1)}
+	s := student{x, p.u, math.Inf(1), ""}
 	if x > a.Lower/2+a.Upper/2 { // the smaller tails keep their digits
 		// Both ends of the interval are accepted.
 		return max(0, s.below(math.Nextafter(a.Upper, math.Inf(1)))-s.below(a.Lower))
@@ -140,7 +147,7 @@ func (p *production) accepted(a uncertainty.Interval, x float64) float64 {
 
 // rejected is the complement of accepted, of which small values keep their digits.
 func (p *production) rejected(a uncertainty.Interval, x float64) float64 {
-	s := student{x, p.u, math.Inf(1)}
+	s := student{x, p.u, math.Inf(1), ""}
 	return s.below(a.Lower) + s.above(a.Upper)
 }
 

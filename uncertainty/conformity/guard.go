@@ -19,7 +19,8 @@ type Guard struct {
 
 // guarded is the tolerance interval less w at each end; an infinite end stays.
 func guarded(tolerance uncertainty.Interval, w float64) Guard {
-	return Guard{w, uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w}}
+	return Guard{w, uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w,
+		Unit: tolerance.Unit}}
 }
 
 // GuardForSpecificRisk returns the smallest guard band w ≥ 0 for which no accepted item

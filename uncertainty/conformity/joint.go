@@ -49,6 +49,16 @@ func Jointly(tolerances []uncertainty.Interval,
 	if err := checkTolerances(op, tolerances, n); err != nil {
 		return JointProbability{}, err
 	}
+	tolerances = slices.Clone(tolerances)
+	for i, r := range results.Budgets {
+		var err error
+		if r == nil {
+			continue // newBox refuses it
+		}
+		if tolerances[i], err = stated(op, tolerances[i], r.Unit); err != nil {
+			return JointProbability{}, err
+		}
+	}
 	b, out, err := newBox(op, tolerances, results)
 	if err != nil {
 		return JointProbability{}, err
@@ -127,6 +137,15 @@ func newBox(op string, tolerances []uncertainty.Interval,
 						"%v; expected finite covariances, and variances of 0 or more", v)}
 			}
 			c[i] = append(c[i], v)
+		}
+	}
+	for i, r := range results.Budgets {
+		// Below 1e-162 the square is 0, and the result would be taken as exact.
+		if r.StandardUncertainty > 0 && c[i][i] == 0 {
+			return nil, out, &Error{Op: "conformity." + op,
+				Name: fmt.Sprintf("covariance, row %d, column %[1]d", i+1), Value: 0.0,
+				Err: unit.Errorf(ErrDomain, "0 for a standard uncertainty of %v; expected its "+
+					"square", r.StandardUncertainty)}
 		}
 	}
 	// C = L·Lᵀ: results are sums of independent deviates.
@@ -327,6 +346,18 @@ func JointlySimulated(ctx context.Context, run uncertainty.MonteCarlo,
 	}
 	// A copy: the function runs while the caller may change his slice.
 	own := slices.Clone(tolerances)
+	for i, y := range ys {
+		if own[i].Unit == "" {
+			continue
+		}
+		b, err := uncertainty.Evaluate(y)
+		if err != nil {
+			return JointProbability{}, err
+		}
+		if own[i], err = stated(op, own[i], b.Unit); err != nil {
+			return JointProbability{}, err
+		}
+	}
 	all := uncertainty.Event("all inside", func(x []float64) bool {
 		for i, v := range x {
 			if !own[i].Contains(v) {

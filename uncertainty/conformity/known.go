@@ -37,13 +37,16 @@ func FromBudget(b *uncertainty.Budget) (CDF, error) {
 	if d, known := b.Distribution(); known {
 		return d, nil
 	}
-	return student{b.Estimate, b.StandardUncertainty, b.DOF}, nil
+	return student{b.Estimate, b.StandardUncertainty, b.DOF, b.Unit}, nil
 }
 
 // student is y + u·t(dof).
 // Below counts what is strictly below, above what is strictly above, so that a limit belongs
 // to the tolerance (JCGM 106 7.2).
-type student struct{ y, u, dof float64 }
+type student struct {
+	y, u, dof float64
+	unit      string // of y and u
+}
 
 // CDF and Survival are for a continuous law; below and above keep a step apart.
 func (s student) CDF(x float64) float64      { return 1 - s.above(x) }

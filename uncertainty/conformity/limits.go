@@ -12,36 +12,59 @@ import (
 )
 
 // LimitsIn returns limits that are stated in the unit of the symbol in that of a result, in
-// which [Rule.Decide], [Probability] and the others take them: an [uncertainty.Interval] carries no
-// unit, and 99 mΩ to 101 mΩ are no limits of a result in ohms as they stand. Limits of another
+// which [Rule.Decide], [Probability] and the others take intervals that state no unit: 99 mΩ to
+// 101 mΩ are no limits of a result in ohms as they stand. Those that state one they bring to
+// that of the result themselves, as this does. Limits of another
 // kind of quantity, in °C for K, in a unit that is not known unless the result has the same, and
 // for a result that states no unit are refused ([uncertainty.ErrUnitMismatch]). An infinite limit
 // stays so.
 func LimitsIn(limits uncertainty.Interval, symbol string,
 	b *uncertainty.Budget) (uncertainty.Interval, error) {
-	refuse := func(err error) (uncertainty.Interval, error) {
+	if b == nil {
 		return uncertainty.Interval{}, &Error{Op: "conformity.LimitsIn", Name: "limits",
+			Value: symbol,
+			Err:   unit.Errorf(ErrDomain, "budget is nil; expected the result of an evaluation")}
+	}
+	if limits.Unit != "" && limits.Unit != symbol {
+		return uncertainty.Interval{}, &Error{Op: "conformity.LimitsIn", Name: "limits",
+			Value: symbol, Err: unit.Errorf(uncertainty.ErrUnitMismatch,
+				"the interval is in %s; expected the same symbol, not %q", limits.Unit, symbol)}
+	}
+	return limitsIn("LimitsIn", limits, symbol, b.Unit)
+}
+
+// stated returns the limits in the unit of a result, where they state one; else as they are.
+func stated(op string, limits uncertainty.Interval, of string) (uncertainty.Interval, error) {
+	if limits.Unit == "" || limits.Unit == of {
+		return limits, nil
+	}
+	return limitsIn(op, limits, limits.Unit, of)
+}
+
+// limitsIn brings limits in the unit of a symbol to the unit of a result.
+func limitsIn(op string, limits uncertainty.Interval, symbol, of string) (uncertainty.Interval,
+	error) {
+	refuse := func(err error) (uncertainty.Interval, error) {
+		return uncertainty.Interval{}, &Error{Op: "conformity." + op, Name: "limits",
 			Value: symbol, Err: err}
 	}
-	if b == nil {
-		return refuse(unit.Errorf(ErrDomain, "budget is nil; expected the result of an evaluation"))
-	}
-	if err := checkInterval("LimitsIn", limits); err != nil {
+	if err := checkInterval(op, limits); err != nil {
 		return uncertainty.Interval{}, err
 	}
+	limits.Unit = of
 	switch {
-	case symbol == b.Unit:
+	case symbol == of:
 		return limits, nil
-	case b.Unit == "" || symbol == "":
+	case of == "" || symbol == "":
 		return refuse(unit.Errorf(uncertainty.ErrUnitMismatch,
-			"limits in %q for a result in %q; expected both to state a unit", symbol, b.Unit))
+			"limits in %q for a result in %q; expected both to state a unit", symbol, of))
 	}
 	from, err := unit.ParseUnit(symbol)
-	to, wrong := unit.ParseUnit(b.Unit)
+	to, wrong := unit.ParseUnit(of)
 	// Degrees Celsius convert as differences do, and limits are none.
-	if err != nil || wrong != nil || !from.SameKind(to) || celsius(symbol) != celsius(b.Unit) {
+	if err != nil || wrong != nil || !from.SameKind(to) || celsius(symbol) != celsius(of) {
 		return refuse(unit.Errorf(uncertainty.ErrUnitMismatch,
-			"limits in %s for a result in %s; expected units of one kind", symbol, b.Unit))
+			"limits in %s for a result in %s; expected units of one kind", symbol, of))
 	}
 	for _, end := range []*float64{&limits.Lower, &limits.Upper} {
 		if math.IsInf(*end, 0) {

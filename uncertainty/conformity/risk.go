@@ -51,6 +51,11 @@ func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above flo
 				Err: unit.Errorf(ErrDomain, "%T panics: %v; expected valid parameters", d, r)}
 		}
 	}()
+	if of, known := unitOf(d); known {
+		if tolerance, err = stated(op, tolerance, of); err != nil {
+			return 0, 0, err
+		}
+	}
 	// An infinite limit has nothing beyond it.
 	if !math.IsInf(tolerance.Lower, -1) {
 		below = belowOf(d, tolerance.Lower)
@@ -66,6 +71,21 @@ func outside(op string, tolerance uncertainty.Interval, d CDF) (below, above flo
 		}
 	}
 	return below, above, nil
+}
+
+// unitOf returns the unit of the value that has the distribution, where that is known.
+func unitOf(d CDF) (string, bool) {
+	switch d := d.(type) {
+	case student:
+		return d.unit, true
+	case uncertainty.Output:
+		return d.Unit, true
+	case *uncertainty.Output:
+		return d.Unit, true
+	case uncertainty.ResultDistribution:
+		return d.Unit(), true
+	}
+	return "", false
 }
 
 // tails is implemented by distributions of this package, which may have steps.

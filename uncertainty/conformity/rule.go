@@ -144,7 +144,8 @@ func (r Rule) expanded(b *uncertainty.Budget, best bool) (uncertainty.Expanded, 
 	// The floor of the laboratory, whatever the budget says.
 	if e.U < r.Smallest {
 		e.U = r.Smallest
-		e.Interval = uncertainty.Interval{Lower: b.Estimate - e.U, Upper: b.Estimate + e.U}
+		e.Interval = uncertainty.Interval{Lower: b.Estimate - e.U, Upper: b.Estimate + e.U,
+			Unit: b.Unit}
 	}
 	return e, nil
 }
@@ -174,7 +175,8 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval,
 	if err != nil || math.IsInf(w, 1) {
 		return none, false
 	}
-	acceptance = uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w}
+	acceptance = uncertainty.Interval{Lower: tolerance.Lower + w, Upper: tolerance.Upper - w,
+		Unit: tolerance.Unit}
 	return acceptance, acceptance.Lower <= acceptance.Upper
 }
 
@@ -185,12 +187,19 @@ func (r Rule) Acceptance(tolerance uncertainty.Interval,
 //
 // A rule by specific risk decides by the probability of conformity.
 //
-// Limits are in the unit of the result: see [LimitsIn] for others. The comparison is exact for
+// Limits that state no unit are in that of the result, others are brought to it as by [LimitsIn].
+// The comparison is exact for
 // estimate and limits as they stand: compute them from the stated decimals in one rounding, since
 // 7002.60 − 7000 in floating point is not 2.6.
 func (r Rule) Decide(tolerance uncertainty.Interval, b *uncertainty.Budget) (Verdict, error) {
 	if err := checkInterval("Rule.Decide", tolerance); err != nil {
 		return VerdictUndecided, err
+	}
+	if b != nil {
+		var err error
+		if tolerance, err = stated("Decide", tolerance, b.Unit); err != nil {
+			return VerdictUndecided, err
+		}
 	}
 	// k·u is never less than the interval by flat laws: what it decides stands, and saves
 	// the convolution.

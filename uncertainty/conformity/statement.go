@@ -48,8 +48,15 @@ func (r Rule) Statement(tolerance uncertainty.Interval, b *uncertainty.Budget) (
 	case v == VerdictDoesNotConform:
 		return StatementFail, nil
 	// Undecided: the tolerance limit itself divides, whatever the guard band.
-	case tolerance.Contains(b.Estimate):
+	case inside(tolerance, b):
 		return StatementConditionalPass, nil
 	}
 	return StatementConditionalFail, nil
+}
+
+// inside reports whether the estimate lies within the limits, in its own unit. Decide has refused
+// those that cannot be brought to it.
+func inside(tolerance uncertainty.Interval, b *uncertainty.Budget) bool {
+	tolerance, err := stated("Statement", tolerance, b.Unit)
+	return err == nil && tolerance.Contains(b.Estimate)
 }
