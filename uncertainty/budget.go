@@ -109,7 +109,8 @@ func (b *Budget) ExpandedAt(p float64) (Expanded, error) {
 		return Expanded{}, err
 	}
 	U := float64(k * b.StandardUncertainty)
-	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U, b.Unit}}, nil
+	return Expanded{P: p, K: k, U: U, Interval: Interval{b.Estimate - U, b.Estimate + U,
+		b.Unit}}, nil
 }
 
 // AtCoverage returns the budget with its expanded uncertainty, and what it warns of it, at

@@ -19,8 +19,8 @@ const mostSampling = 0.1
 // that of the output: it is not where an input is drawn from a distribution without a standard
 // deviation, where a divisor is 0 or beyond with a probability of 1e-7 or more, where far values of
 // an input make it infinite, as those of a t-distribution with three degrees of freedom do in a
-// square, nor where another seed would move it by a tenth or more. Then only the intervals hold, and the text and the JSON
-// of the output leave it out.
+// square, nor where another seed would move it by a tenth or more. Then only the intervals hold,
+// and the text and the JSON of the output leave it out.
 func (o Output) HasStandardUncertainty() bool {
 	return !o.momentless && o.Sampling.StandardUncertainty <= mostSampling*o.StandardUncertainty
 }

@@ -471,10 +471,10 @@ func Sum(qs ...Quantity) Quantity {
 // for several goroutines. A panic in f reaches the caller; a result that is
 // not finite is an error. The name appears in errors and printed models.
 //
-// Nobody can look into f: where it goes to infinity, or has no value, beside the estimates is looked
-// for by its values, up to eight standard uncertainties along each input below it and along eight
-// combinations of all of them. A pole that only another combination of inputs reaches is not noticed
-// before trials of [MonteCarlo] meet it. A model of the functions of this package shows it.
+// Nobody can look into f: where it goes to infinity, or has no value, beside the estimates is
+// looked for by its values, up to eight standard uncertainties along each input below it and along
+// eight combinations of all of them. A pole that only another combination of inputs reaches is not
+// noticed before trials of [MonteCarlo] meet it. A model of the functions of this package shows it.
 func Call(name string, f func(x []float64) float64, args ...Quantity) Quantity {
 	return CallWithGradient(name, f, nil, args...)
 }

@@ -45,7 +45,8 @@ func (m *model) tailFinding(root *node, op string) error {
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	for _, d := range m.directionsOf(mostFactored) {
 		quantile, heavy := m.tailOf(d)
-		if !heavy || !slices.ContainsFunc(d.slots, func(slot int) bool { return !straight[slot] }) {
+		bent := slices.ContainsFunc(d.slots, func(slot int) bool { return !straight[slot] })
+		if !heavy || !bent {
 			continue
 		}
 		for _, shift := range []float64{0, 1} {
