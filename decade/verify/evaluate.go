@@ -140,6 +140,9 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e,
 		Rows: make([]Row, 0, len(e.readings))}
+	if len(e.readings) <= mostKept {
+		e.budgetsOfLaws = make(map[uncertainty.Quantity]*uncertainty.Budget)
+	}
 	if err := r.makeRows(e); err != nil {
 		return nil, err
 	}
@@ -249,6 +252,8 @@ type evaluation struct {
 	factors     map[composition]shapes[float64] // coverage factors by the rule
 	plain       *evaluation                     // where values are corrected: the one before that
 	before      *earlier                        // while it is made: has what is the same
+	// Budgets with the law of a row, by its deviation, while a report is made; nil: not kept.
+	budgetsOfLaws map[uncertainty.Quantity]*uncertainty.Budget
 	*kept
 }
 
@@ -650,8 +655,23 @@ func (row *Row) named(b *uncertainty.Budget) *uncertainty.Budget {
 }
 
 // known is the budget with the law of the deviation as far as it is known: U and verdicts come from
-// it, where Budget lists the sources that other rows share.
+// it, where Budget lists the sources that other rows share. U, the verdict and the tolerance that
+// is still met ask for it one after the other, so that it is kept while a report is made; later any
+// number of goroutines may ask, and each makes its own.
 func (row *Row) known() *uncertainty.Budget {
+	if row.from == nil || row.from.budgetsOfLaws == nil {
+		return row.makeKnown()
+	}
+	b, ok := row.from.budgetsOfLaws[row.Deviation]
+	if !ok {
+		b = row.makeKnown()
+		row.from.budgetsOfLaws[row.Deviation] = b
+	}
+	return b
+}
+
+// makeKnown makes the budget of known.
+func (row *Row) makeKnown() *uncertainty.Budget {
 	if row.from != nil {
 		if q, ok := row.from.lawOf(row.index); ok {
 			if b := row.named(budgetInOhms(q)); b != nil {

@@ -398,7 +398,7 @@ func (w *earlier) comparison(k [2]uncertainty.Quantity) (Comparison, bool) {
 // finished lets go of the earlier report, and of what is kept where that is much: a chain of a
 // thousand reports, each holding the one before, would hold all of them.
 func (e *evaluation) finished() {
-	e.before = nil
+	e.before, e.budgetsOfLaws = nil, nil
 	if len(e.readings) > mostKept {
 		e.kept = newKept()
 	}

@@ -147,6 +147,7 @@ func (e *evaluation) fork() *evaluation {
 	own.often = maps.Clone(own.often)
 	out := *e
 	out.sources, out.before, out.kept, out.plain = &own, nil, newKept(), cmp.Or(e.plain, e)
+	out.budgetsOfLaws = nil
 	out.values, out.factors = slices.Clone(e.values), nil
 	out.zeros = make(map[zeroKey]*result)
 	return &out
