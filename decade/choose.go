@@ -66,6 +66,10 @@ func (b *Box) Choose(ctx context.Context, ohms float64, s Search) (*Selection, e
 		return nil, &Error{Op: op, Name: "uncertainty", Err: err}
 	}
 	out.U = interval.Width() / 2
+	// Where k·u gives the interval, U is that of the budget in every digit.
+	if interval == budget.Expanded.Interval {
+		out.U = budget.Expanded.U
+	}
 	// Those among the best count too, and one more shows whether the list ends there.
 	near, err := h.nearest(min(len(best)+mostWithin+1, mostEqual))
 	if err != nil {
