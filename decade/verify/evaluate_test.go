@@ -480,6 +480,40 @@ func TestPublishedSignatures(t *testing.T) {
 	})
 }
 
+// A step is carried by the positions that were not read alone, too, and by those behind them: a
+// sheet that is filled in by half has one fact and not one for each gap. What another step behind
+// a gap adds is not covered.
+func TestStepBeforeAGap(t *testing.T) {
+	box, err := decade.New(decade.Spec{Decades: []decade.Decade{{Step: 100, Tolerance: 0.001},
+		{Step: 10, Tolerance: 0.001}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	values := map[string]float64{"0-0": 0, "2-0": 200, "3-0": 300, "4-0": 401, "5-7": 571,
+		"8-0": 801, "9-0": 901, "0-7": 70}
+	r := evaluated(t, box, fourWire(), read(t, box, values), conformity.Guarded(1))
+	if len(r.Findings) != 1 || !strings.Contains(r.Findings[0].String(),
+		"Positions 4, 8 to 9 show it.") || r.Findings[0].Kind != FindingStep {
+		t.Errorf("findings %v; want the step from 3 to 4 alone", r.Findings)
+	}
+	values["8-0"], values["9-0"] = 803, 903
+	r = evaluated(t, box, fourWire(), read(t, box, values), conformity.Guarded(1))
+	if len(r.Findings) != 2 || r.Findings[1].Kind != FindingOutOfClass ||
+		len(r.Findings[1].Settings) != 2 {
+		t.Errorf("findings %v; want 8-0 and 9-0 beside the step from 3 to 4", r.Findings)
+	}
+}
+
+// Relative figures change to per cent where their digits end, and not in an exponent.
+func TestRelativeText(t *testing.T) {
+	for f, want := range map[float64]string{0: "0", 9.94e-4: "+990 ppm", -9.96e-4: "-0.0996 %",
+		0.001 - 1e-18: "+0.1 %", 0.00123: "+0.123 %"} {
+		if got := relativeText(f); got != want {
+			t.Errorf("%v is %q; want %q", f, got, want)
+		}
+	}
+}
+
 func TestHealthyBoxHasNoFindings(t *testing.T) {
 	box := oneDial(t)
 	r := evaluated(t, box, fourWire(),

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/internal/wording"
@@ -343,15 +344,41 @@ func (f *finder) findSteps() {
 	}
 }
 
-// carryingRows returns the rows of all positions from one up, as far as they were read without a
-// gap, and marks them as covered.
+// carryingRows returns the rows of all positions from one up that carry what the step to it adds,
+// and marks these positions as covered. What was read without a gap carries it, since each further
+// step is judged by itself. Positions that were not read alone do, as the elements below are in
+// circuit at them too; one behind such a gap does if its deviation differs from that before the gap
+// by no more than the class allows the steps between, and U.
 func (f *finder) carryingRows(here place) []*Row {
 	var rows []*Row
-	for p := here; len(f.singles[p]) > 0; p = f.next(p) {
-		rows = append(rows, f.singles[p][0])
+	gap := false
+	dials := f.Box.Decades()
+	for p := here; p.position <= dials[p.dial].Positions; p = f.next(p) {
+		if len(f.singles[p]) == 0 {
+			f.covered[p], gap = true, true
+			continue
+		}
+		row := f.singles[p][0]
+		if gap && len(rows) > 0 && !f.carries(row, rows[len(rows)-1], p.dial) {
+			break
+		}
+		rows, gap = append(rows, row), false
 		f.covered[p] = true
 	}
 	return rows
+}
+
+// carries reports whether two rows of a dial have the deviation of one another, but for what the
+// class allows the steps between them.
+func (f *finder) carries(above, below *Row, dial int) bool {
+	b, err := f.from.difference(above.Deviation, below.Deviation)
+	if err != nil {
+		return false
+	}
+	dec, spec := f.Box.Decades()[dial], f.Box.Spec()
+	allowed := float64((dec.Tolerance+spec.Tolerance)*(above.Nominal-below.Nominal)) + dec.Floor +
+		spec.Floor
+	return math.Abs(b.Estimate)-b.Expanded.U <= allowed
 }
 
 // oneStep reports a step, with the positions above that carry it, and that the range of the meter
@@ -363,8 +390,7 @@ func (f *finder) oneStep(inc *Increment) {
 		Value: inc.Budget.Estimate, U: inc.Budget.Expanded.U, Limit: inc.Limit}
 	text := f.stepText(inc)
 	if n := len(rows); n > 1 {
-		text += fmt.Sprintf(" Positions %d to %d show it.", here.position,
-			rows[n-1].Setting.Position(here.dial))
+		text += fmt.Sprintf(" Positions %s show it.", f.positionsOf(rows, here.dial))
 	}
 	if below := f.singles[inc.begin()]; len(rows) > 0 && len(below) > 0 && here.position > 1 &&
 		below[0].Range != rows[0].Range {
@@ -372,6 +398,29 @@ func (f *finder) oneStep(inc *Increment) {
 			"range.", below[0].Range, rows[0].Range)
 	}
 	f.addFinding(x, rows, "%s", text)
+}
+
+// positionsOf lists the positions of a dial in rows, in runs of those that follow each other on the
+// switch: "4 to 6, 9 to 10".
+func (f *finder) positionsOf(rows []*Row, dial int) string {
+	var runs []string
+	for i := 0; i < len(rows); {
+		first := rows[i].Setting.Position(dial)
+		last := first
+		for i++; i < len(rows); i++ {
+			p := rows[i].Setting.Position(dial)
+			if f.next(place{dial: dial, position: last}).position != p {
+				break
+			}
+			last = p
+		}
+		if last == first {
+			runs = append(runs, strconv.Itoa(first))
+		} else {
+			runs = append(runs, fmt.Sprintf("%d to %d", first, last))
+		}
+	}
+	return wording.List(runs)
 }
 
 // stepText is the sentence on a step: by how much it is off in Ω and as a part of the step.

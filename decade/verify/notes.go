@@ -135,6 +135,10 @@ func (e *evaluation) temperatureNote() string {
 	if t, ok := e.b.ReferenceTemperature(); ok {
 		at = fmt.Sprintf(" of %g °C", t)
 	}
+	if !slices.ContainsFunc(e.readings, func(rd Reading) bool { return rd.Temperature != nil }) {
+		return "Temperature: not corrected, because no reading states that of the box; all are " +
+			"taken at the reference temperature" + at + "."
+	}
 	return "Temperature: readings are brought to the reference temperature" + at +
 		" by the temperature law of the box."
 }

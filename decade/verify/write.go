@@ -312,11 +312,12 @@ func (row *Row) verdictText() string {
 // relativeText gives a small fraction in per cent or ppm, with its sign: "+23 ppm" below a
 // thousandth, "-0.12 %" from there on.
 func relativeText(f float64) string {
-	switch a := math.Abs(f); {
-	case a == 0:
+	// 999.6 ppm are 1000 when they are rounded, and those are 0.1 %.
+	switch ppm := wording.Rounded(1e6*f, 2); {
+	case f == 0:
 		return "0"
-	case a < 1e-3:
-		return fmt.Sprintf("%+.3g ppm", wording.Rounded(1e6*f, 2))
+	case math.Abs(ppm) < 1000:
+		return fmt.Sprintf("%+.3g ppm", ppm)
 	default:
 		return fmt.Sprintf("%+.3g %%", 100*f)
 	}
