@@ -85,7 +85,7 @@ nominal, value 1 (kΩ), value 2 (kΩ), temperature (°C)
 	// Output:
 	// 1 [1000.12 1000.13] false 22.8
 	// 2 [] true 22.8
-	// verify.ReadReadings: line 2: column "value": "abc"; expected a number
+	// verify.ReadReadings: line 2: column "value": "abc"; expected a number, or an empty cell where there is none
 }
 
 // What a maker's specification says, as a file.

@@ -253,6 +253,11 @@ func (g *grouper) addLine(t *table, cells []string, n int, b *decade.Box) error 
 	between := k != g.last
 	g.last = k
 	i, ok := g.place[k]
+	if ok && between {
+		if err := e.checkReturn(&g.readings[i]); err != nil {
+			return err
+		}
+	}
 	if ok && e.copies(&g.readings[i], between) {
 		g.readings[i].copied = n
 	}
@@ -281,6 +286,18 @@ func (e *entry) copies(r *Reading, between bool) bool {
 		return false
 	}
 	return between || slices.Min(e.values) < slices.Max(e.values)
+}
+
+// checkReturn compares a line with the reading r that it states to be of, where lines of other
+// settings stand between the two. A dialling ends when a dial is turned, so that another time says
+// that it is a new one: as repeats of the first, the lines would hide what contacts vary.
+func (e *entry) checkReturn(r *Reading) error {
+	if is := e.reading.Time; is.IsZero() || r.Time.IsZero() || is.Equal(r.Time) {
+		return nil
+	}
+	return unit.Errorf(ErrContradiction, "dialling %d of line %d again, at another time and after "+
+		"other settings; expected the number of a dialling of its own, or another stage or session",
+		r.Dialling, r.Line)
 }
 
 // addToReading adds a line to its reading; what both state of the dialling must agree. Of the
@@ -575,8 +592,10 @@ func (t *table) certainResistance(cell, head string) (float64, error) {
 // its mark is not certain; ohms then takes it for decimal.
 func (t *table) resistance(cell, head, row string) (ohms float64, doubtful *numeral, err error) {
 	text, own := cutNumeral(cell)
-	if text == "" {
-		return 0, nil, unit.Errorf(ErrSyntax, "%q; expected a number", cell)
+	// A dash, too, is how people say that there is nothing; ---- is a display above its range.
+	if !strings.ContainsAny(text, "0123456789") {
+		return 0, nil, unit.Errorf(ErrSyntax, "%q; expected a number, or an empty cell where "+
+			"there is none", cell)
 	}
 	text, doubtful, err = t.number(text)
 	if err != nil {
@@ -659,10 +678,10 @@ func parseTime(cell string) (time.Time, error) {
 	}
 	if strings.Count(cell, "/") == 2 {
 		return time.Time{}, unit.Errorf(ErrSyntax, "time %q, in which day and month may stand "+
-			"either way; expected 2006-01-02 or 2.1.2006", cell)
+			"either way; expected a form such as 2026-03-17 or 17.3.2026", cell)
 	}
-	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected 2006-01-02, 2006-01-02 15:04, "+
-		"2.1.2006 15:04 or RFC 3339", cell)
+	return time.Time{}, unit.Errorf(ErrSyntax, "time %q; expected a form such as 2026-03-17, "+
+		"2026-03-17 09:04, 17.3.2026 09:04 (day first) or RFC 3339", cell)
 }
 
 // mostDiallings bounds the number of a dialling: about as many as a file can have lines, and so
