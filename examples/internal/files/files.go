@@ -69,12 +69,19 @@ func (p *Program) File(name string) *string {
 
 // Files adds the flag of a file that may be repeated, -earlier.
 func (p *Program) Files(name string) *[]string {
-	var names []string
-	p.Flags.Func(name, usage(name), func(file string) error {
-		names = append(names, file)
-		return nil
-	})
-	return &names
+	var names fileList
+	p.Flags.Var(&names, name, usage(name))
+	return (*[]string)(&names)
+}
+
+// fileList is the value of a flag that may be repeated.
+type fileList []string
+
+func (l *fileList) String() string { return strings.Join(*l, " ") }
+
+func (l *fileList) Set(file string) error {
+	*l = append(*l, file)
+	return nil
 }
 
 func usage(name string) string {

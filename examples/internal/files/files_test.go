@@ -176,6 +176,34 @@ func TestMistaken(t *testing.T) {
 	}
 }
 
+// So is what programs write and no flag reads, and one of several files of a flag.
+func TestMistakenForWritten(t *testing.T) {
+	folder := t.TempDir()
+	for text, want := range map[string]string{
+		"<?xml version=\"1.0\"?>\n<a/>\n":         "; it is a certificate in XML, which no flag reads",
+		"dial,position,setting,nominal\n":         "; it is a table of deviations",
+		"Calibration\n\nRecord":                   "; it is a text for people",
+		"setting,nominal,deviation as found\n":    "; it is a table of changes",
+		"{\"decades\": [], \"name\": \"a\"}":      "; it was given as -earlier, and looks like the file of -box",
+		"\ufeff{\"ranges\": [], \"name\": \"a\"}": "the file of -meter",
+	} {
+		name := filepath.Join(folder, "file")
+		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		p := files.New("program", nil)
+		names := p.Files("earlier")
+		if run, err := p.Parse([]string{"-earlier", "other.json", "-earlier", name},
+			io.Discard); !run || err != nil {
+			t.Fatal(run, err)
+		}
+		_, err := files.Open(p, (*names)[1], "", decade.ReadCalibration)
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v; expected %q", text, err, want)
+		}
+	}
+}
+
 func TestOutIsAFile(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "box.json")
 	if err := os.WriteFile(file, nil, 0o600); err != nil {

@@ -10,6 +10,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"example.com/ohmwright/uncertainty/unit"
@@ -38,6 +39,14 @@ var kinds = []struct{ flag, key string }{
 	{"parties", "laboratory"}, {"model", "formula"}, {"materials", "materials"},
 	{"curve", "points"}, {"curve", "callendarVanDusen"}, {"curve", "its90"},
 	{"curve", "steinhartHart"}, {"curve", "beta"},
+}
+
+// written are the first words of what programs write and none of them reads.
+var written = []struct{ begin, what string }{
+	{"<?xml", "a certificate in XML, which no flag reads: keep the record beside it"},
+	{"Calibration\n", "a text for people: the values are in the record"},
+	{"dial,position,setting,", "a table of deviations: the values are in the record"},
+	{"setting,nominal,deviation as found", "a table of changes: keep the readings that it is of"},
 }
 
 // kindOf returns the flag that a file is meant for, empty where its contents do not show it.
@@ -76,13 +85,24 @@ func (p *Program) mistaken(name string) (note string) {
 	if err != nil {
 		return ""
 	}
+	shown := strings.TrimPrefix(string(text), "\ufeff")
+	for _, w := range written {
+		if strings.HasPrefix(shown, w.begin) {
+			return "; it is " + w.what
+		}
+	}
 	kind := kindOf(text)
 	p.Flags.Visit(func(f *flag.Flag) {
 		_, isFile := fileFlags[f.Name]
+		given := f.Value.String() == name
+		// A flag that may be repeated has all of its files.
+		if all, ok := f.Value.(*fileList); ok {
+			given = slices.Contains(*all, name)
+		}
 		// A record may stand for an earlier one, and the other way round.
 		same := f.Name == kind || f.Name == "earlier" && kind == "record" ||
 			f.Name == "record" && kind == "earlier"
-		if kind != "" && isFile && f.Value.String() == name && !same {
+		if kind != "" && isFile && given && !same {
 			note = fmt.Sprintf("; it was given as -%s, and looks like the file of -%s", f.Name,
 				kind)
 		}
