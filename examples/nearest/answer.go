@@ -82,8 +82,12 @@ func (a *answer) writeText(w io.Writer) error {
 	if name == "" {
 		name = "The box"
 	}
-	fmt.Fprintf(&b, "%s, %s. Wanted: %s, %v.\n\n", name, known, unit.Format(a.Wanted, unit.Ohm),
-		a.Target)
+	at := ""
+	if a.Temperature != nil {
+		at = fmt.Sprintf(" at %g °C", *a.Temperature)
+	}
+	fmt.Fprintf(&b, "%s, %s. Wanted: %s%s, %v.\n\n", name, known,
+		unit.Format(a.Wanted, unit.Ohm), at, a.Target)
 	list(&b, a.Best, ", as good")
 	// Values are those at the terminals; where the residual is not compared, the two columns
 	// differ by it.

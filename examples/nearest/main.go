@@ -18,10 +18,12 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"slices"
 	"strconv"
@@ -155,26 +157,21 @@ func held(box *decade.Box, text string) (dials []int, err error) {
 // choose searches, and asks of the best setting all that its user needs to know.
 func choose(ctx context.Context, box *decade.Box, o options,
 	temperature *float64) (*answer, error) {
-	selection, err := box.Choose(ctx, o.ohms, o.search)
+	selection, err := selected(ctx, box, o, temperature)
 	if err != nil {
 		return nil, unit.Cause(err)
 	}
 	best := selection.Best[0].Setting
 	a := &answer{Box: box.Name(), Wanted: o.ohms, Target: o.search.Target, U: selection.U,
-		Best: choices(selection.Best), AsGood: choices(selection.Within), More: selection.More,
-		setting: best}
+		More: selection.More, setting: best}
+	a.Best, a.AsGood = choices(selection.Best, temperature), choices(selection.Within, temperature)
 	if c := box.Calibration(); c != nil {
 		a.Calibrated = c.Date.Format("2006-01-02")
 	}
 	limits := best.Limits()
 	a.Limits = &limits
-	quantity := best.Resistance()
-	if temperature != nil {
-		a.Temperature = temperature
-		warm := decade.Conditions{Temperature: uncertainty.Exact(*temperature)}
-		quantity = best.ResistanceAt(warm)
-	}
-	if a.Budget, err = uncertainty.Evaluate(quantity); err != nil {
+	a.Temperature = temperature
+	if a.Budget, err = uncertainty.Evaluate(resistance(best, temperature)); err != nil {
 		return nil, unit.Cause(err)
 	}
 	if current, limiting, err := best.MaxCurrent(); err == nil {
@@ -195,9 +192,97 @@ func choose(ctx context.Context, box *decade.Box, o options,
 	return a, nil
 }
 
-func choices(candidates []decade.Candidate) (out []choice) {
+// resistance is that of a setting at the terminals, in Ω: at a temperature in °C, or at its
+// reference conditions.
+func resistance(s decade.Setting, temperature *float64) uncertainty.Quantity {
+	if temperature == nil {
+		return s.Resistance()
+	}
+	return s.ResistanceAt(decade.Conditions{Temperature: uncertainty.Exact(*temperature)})
+}
+
+// selected is the choice of the library, at a temperature if one is given. The library compares
+// values at reference conditions; so the resistance wanted is taken to these by what the
+// temperature adds to the best setting, the search is repeated until that one stays, and what it
+// found is compared at the temperature.
+func selected(ctx context.Context, box *decade.Box, o options,
+	temperature *float64) (*decade.Selection, error) {
+	out, err := box.Choose(ctx, o.ohms, o.search)
+	if err != nil || temperature == nil {
+		return out, err
+	}
+	// What the temperature adds to what is compared, in Ω.
+	added := func(s decade.Setting) float64 {
+		change := resistance(s, temperature).Estimate() - s.Resistance().Estimate()
+		if comparesTotal(box, o.search.Target) {
+			return change
+		}
+		zero := box.Zero()
+		return change - (resistance(zero, temperature).Estimate() - zero.Resistance().Estimate())
+	}
+	const mostSearches = 4 // two settle it, unless dials have very different coefficients
+	for range mostSearches {
+		best := out.Best[0].Setting
+		if out, err = box.Choose(ctx, o.ohms-added(best), o.search); err != nil {
+			return nil, err
+		}
+		if out.Best[0].Setting == best {
+			break
+		}
+	}
+	for _, list := range [][]decade.Candidate{out.Best, out.Within} {
+		for i := range list {
+			list[i].Deviation += out.Wanted + added(list[i].Setting) - o.ohms
+		}
+	}
+	if o.search.Slack == 0 {
+		slices.SortStableFunc(out.Best, func(a, b decade.Candidate) int {
+			return cmp.Compare(math.Abs(a.Deviation), math.Abs(b.Deviation))
+		})
+	}
+	compared := resistance(out.Best[0].Setting, temperature)
+	if o.search.Target == decade.TargetIncrement && !out.Best[0].Setting.AllZero() {
+		compared = compared.Sub(resistance(box.Zero(), temperature))
+	}
+	budget, err := uncertainty.Evaluate(compared)
+	if err != nil {
+		return nil, err
+	}
+	interval, err := budget.BestInterval(0.95)
+	if err != nil {
+		return nil, err
+	}
+	if out.U = interval.Width() / 2; interval == budget.Expanded.Interval {
+		out.U = budget.Expanded.U
+	}
+	// Which others are as good follows from the deviations and U at the temperature.
+	bound := math.Abs(out.Best[0].Deviation) + out.U
+	for i := range out.Best {
+		out.Best[i].Indistinguishable = i > 0 && math.Abs(out.Best[i].Deviation) <= bound
+	}
+	out.Within = slices.DeleteFunc(out.Within,
+		func(c decade.Candidate) bool { return math.Abs(c.Deviation) > bound })
+	return out, nil
+}
+
+// comparesTotal reports whether a target is the total at the terminals.
+func comparesTotal(box *decade.Box, target decade.Target) bool {
+	switch target {
+	case decade.TargetTotal:
+		return true
+	case decade.TargetIncrement:
+		return false
+	}
+	return box.Spec().ResidualIncluded || box.Calibration() != nil
+}
+
+func choices(candidates []decade.Candidate, temperature *float64) (out []choice) {
 	for _, c := range candidates {
-		out = append(out, choice{c.Setting, c.Setting.Value(), c.Deviation, c.Indistinguishable})
+		value := c.Setting.Value()
+		if temperature != nil {
+			value = resistance(c.Setting, temperature).Estimate()
+		}
+		out = append(out, choice{c.Setting, value, c.Deviation, c.Indistinguishable})
 	}
 	return out
 }

@@ -4,7 +4,11 @@
 package main
 
 import (
+	"encoding/json"
 	"io"
+	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -38,6 +42,43 @@ func TestPaper(t *testing.T) {
 		"../formats/files/earlier.json", "-ohms", "1 kΩ"})
 	if err != nil || !strings.Contains(out.String(), "as calibrated on 1987-05-04") {
 		t.Errorf("%v\n%s", err, out.String())
+	}
+}
+
+// At a temperature the settings, what they differ by from the wanted value, and U are those of the
+// budget below them, and the choice is made there: the law of one dial moves it to other dials.
+func TestAtTemperature(t *testing.T) {
+	hot := filepath.Join(t.TempDir(), "box.json")
+	const law = `"temperature": {"reference": 20, "alpha": "1 %/K"}`
+	text := `{"residual": 0.5, "decades": [{"step": 1000, "positions": 3, "tolerance": "0.1 %", ` + law +
+		`}, {"step": 10, "tolerance": "0.1 %"}]}`
+	if err := os.WriteFile(hot, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for target, residual := range map[string]float64{"usual value": 0, "total at the terminals": 0.5, "increment over zero": 0} {
+		var out strings.Builder
+		if err := run(&out, []string{"-box", hot, "-ohms", "1130", "-temperature", "30", "-format", "json", "-target", target}); err != nil {
+			t.Fatal(err)
+		}
+		var a struct {
+			Best []struct {
+				Setting          string
+				Value, Deviation float64
+			}
+			U95    float64 `json:"u95"`
+			Budget struct {
+				Estimate float64
+			}
+		}
+		if err := json.Unmarshal([]byte(out.String()), &a); err != nil {
+			t.Fatal(err)
+		}
+		// 1000 Ω are 1100 Ω at 30 °C, so that 3 steps of 10 Ω are missing; the class of 0.1 %
+		// is a rectangle of 1 Ω.
+		if b := a.Best[0]; b.Setting != "1-3" || math.Abs(b.Value-1130.5) > 1e-9 ||
+			math.Abs(b.Deviation-residual) > 1e-9 || b.Value != a.Budget.Estimate || math.Abs(a.U95-0.95) > 0.01 {
+			t.Errorf("%s: %+v; want 1-3 with 1130.5 Ω", target, a)
+		}
 	}
 }
 
