@@ -293,6 +293,27 @@ func TestDegreesOfFreedomOfRepeats(t *testing.T) {
 	}
 }
 
+// A meter that shows one number twice has no scatter, also where two such pairs at zero are all
+// repeats of their range: t with two degrees of freedom has no standard deviation, and 0 needs
+// none.
+func TestRepeatsThatAgree(t *testing.T) {
+	box, err := decade.New(decade.Spec{Residual: 0.012, ResidualTolerance: 0.003, Contact: 0.0002,
+		Decades: []decade.Decade{{Step: 100, Tolerance: 0.001}, {Step: 10, Tolerance: 0.001}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := settings(t, box, "0-0", "1-0")
+	r := evaluated(t, box, fourWire(), []Reading{
+		{Setting: s[0], Values: []float64{0.012, 0.012}}, {Setting: s[0], Dialling: 2, Values: []float64{0.0121, 0.0121}},
+		{Setting: s[1], Values: []float64{100.01}},
+	}, conformity.Guarded(1))
+	for k := range r.Rows {
+		if u := r.Rows[k].Expanded.U; !(u > 0) || math.IsInf(u, 0) {
+			t.Errorf("row %d: U = %v Ω; want a number", k+1, u)
+		}
+	}
+}
+
 // Leads and null stand in a budget where they have a limit, and are subtracted where
 // nothing was nulled.
 func TestLeadsAndNullInTheBudget(t *testing.T) {
