@@ -278,10 +278,16 @@ func (a *Answer) readFirst() fault.Step {
 	if x, err := box.Max(); err == nil {
 		plan = append(plan, x)
 	}
+	why := "there are too few readings to look for causes"
+	if len(a.Report.Rows) > 1 && !slices.ContainsFunc(a.Report.Rows,
+		func(row verify.Row) bool { return !row.Overload }) {
+		// Not even one setting that closes the path is known: what it has in it is sound.
+		why = "every reading so far is above the range of the meter, and a setting that shows " +
+			"a value tells where the path is open"
+	}
 	for _, x := range plan {
 		if len(a.Report.At(x)) == 0 {
-			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: there are "+
-				"too few readings to look for causes.", x))
+			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s.", x, why))
 		}
 	}
 	// All of that was read and was beyond every range: the path is open somewhere.
