@@ -124,6 +124,88 @@ func (m *model) elementSD(ap, gap *mat.Dense) []float64 {
 	return sd
 }
 
+// widened returns the standard deviations of the elements, and how independent they are, where
+// the covariance of the readings is larger by the directions of a hypothesis: what scatters, or
+// elements that are free. Readings that are worth less leave the elements wider, and an element
+// whose mean lies at its limit by readings that scatter is no coincidence.
+//
+// With the directions U, w = Uᵀ·G·A·P and inner = 1 + Uᵀ·G·U, the covariance P − P·Aᵀ·G·A·P of
+// the elements grows by wᵀ·inner⁻¹·w (the identity of M. A. Woodbury).
+func (p *linearAccount) widened(w *mat.Dense, inner *factor) (sd, share []float64) {
+	x := inner.solve(w)
+	k, _ := w.Dims()
+	sd = make([]float64, p.numParts)
+	for j, before := range p.ofElements.sd {
+		v := before * before
+		for i := range k {
+			v += float64(w.At(i, j) * x.At(i, j))
+		}
+		sd[j] = math.Sqrt(v)
+	}
+	first := p.model.layout.firstElement
+	share = make([]float64, len(first))
+	share[len(share)-1] = 1
+	for d := range p.model.layout.decades {
+		from, to := first[d], first[d+1]
+		single, mean := 0.0, p.ofElements.dialSD[d]*p.model.layout.dialOhms(d)
+		for _, u := range sd[from:to] {
+			single += u * u
+		}
+		together := mean * mean
+		for i := range k {
+			a, g := 0.0, 0.0
+			for j := from; j < to; j++ {
+				a += w.At(i, j)
+				g += x.At(i, j)
+			}
+			together += float64(a * g)
+		}
+		share[d] = shareOf(single, together, to-from)
+	}
+	return sd, share
+}
+
+// drawsOnElements has a row for each of these observations: Uᵀ·G·A·P with unit vectors for the
+// directions.
+func (p *linearAccount) drawsOnElements(drawn []int) *mat.Dense {
+	w := mat.NewDense(len(drawn), p.numParts, nil)
+	bySetting := make([]float64, p.numSettings)
+	for i, a := range drawn {
+		clear(bySetting)
+		for j, o := range p.evidence.observations {
+			bySetting[o.setting] += p.byDialling.inverse[a*p.numReadings+j]
+		}
+		for k := range p.numParts {
+			w.Set(i, k, dot(bySetting, p.ofElements.covariance[k*p.numSettings:]))
+		}
+	}
+	return w
+}
+
+// freeOnElements has a row for each free element of a hypothesis: the same for directions that are
+// those of the elements in circuit, freeSD ohms each. P is that of priorRoot: u² of each element,
+// and u·u′ of two of one dial.
+func (p *linearAccount) freeOnElements(h *hypothesis) *mat.Dense {
+	w := mat.NewDense(len(h.free), p.numParts, nil)
+	first := p.model.layout.firstElement
+	for i, a := range h.free {
+		info := p.ofElements.information[a*p.numParts : (a+1)*p.numParts]
+		for k, c := range p.model.classLimit {
+			w.Set(i, k, h.freeSD[i]*info[k]*c*c/3)
+		}
+		for d := range p.model.layout.decades {
+			sum := 0.0
+			for k := first[d]; k < first[d+1]; k++ {
+				sum += float64(info[k] * p.model.classLimit[k])
+			}
+			for k := first[d]; k < first[d+1]; k++ {
+				w.Set(i, k, w.At(i, k)+float64(h.freeSD[i]*p.model.classLimit[k]*sum/3))
+			}
+		}
+	}
+	return w
+}
+
 // transposed has the columns of a one after the other, each a slice for dot.
 func transposed(a *mat.Dense) []float64 {
 	r, c := a.Dims()
@@ -134,6 +216,17 @@ func transposed(a *mat.Dense) []float64 {
 		}
 	}
 	return out
+}
+
+// shareOf is how independent n elements are whose variances have the sum single, and whose sum has
+// the variance together.
+func shareOf(single, together float64, n int) float64 {
+	if !(together > 0) {
+		return 1
+	}
+	// Of n elements that move as one the mean is as uncertain as each: 1/n. Beyond 1 they are no
+	// more than independent.
+	return min(1, max(1/float64(n), single/together))
 }
 
 // independence finds, for each dial, the number of independent elements as a part of their
@@ -165,12 +258,9 @@ func (m *model) independence(sd []float64, ap, gap *mat.Dense) (share, dialSD []
 			}
 			together -= float64(a * g)
 		}
-		share[d] = 1
+		share[d] = shareOf(single, together, to-from)
 		if together > 0 {
 			dialSD[d] = math.Sqrt(together) / m.layout.dialOhms(d)
-			// Of n elements that move as one the mean is as uncertain as each: 1/n. Beyond 1 they
-			// are no more than independent.
-			share[d] = min(1, max(1/float64(to-from), single/together))
 		}
 	}
 	return share, dialSD

@@ -123,12 +123,13 @@ func (e *evidence) shortfall(o overload, value float64) float64 {
 func (p *linearAccount) evaluate(h *hypothesis) {
 	// rest is G·(e − s) by setting: what is outside the class needs it, and scatter changes it.
 	quad, rest := p.remainder(h.effect)
-	logDet := 0.0
+	of := &p.ofElements
+	logDet, sd, share := 0.0, of.sd, of.independence
 	switch {
 	case h.drawSD > 0:
-		quad, logDet = p.withDraws(h, quad, rest)
+		quad, logDet, sd, share = p.withDraws(h, quad, rest)
 	case len(h.free) > 0:
-		quad, logDet = p.withFreeElements(h, quad, rest)
+		quad, logDet, sd, share = p.withFreeElements(h, quad, rest)
 	}
 	var free func(int) bool
 	if len(h.free) > 0 {
@@ -137,23 +138,24 @@ func (p *linearAccount) evaluate(h *hypothesis) {
 	h.chiSquared = quad + p.contradiction(h.effect)
 	// The prior covariance of each element times rest is its mean given the readings. Free elements
 	// pay nothing: the hypothesis says that they are outside.
-	of := &p.ofElements
-	outside := p.model.outsideClass(of.sd, of.covariance, rest, of.independence, free)
+	outside := p.model.outsideClass(sd, of.covariance, rest, share, free)
 	h.fit = p.added + h.chiSquared + logDet + outside + h.drawLaw
 }
 
 // withDraws takes the draws of each dialling, of standard deviation τ, into account (the matrix
 // identity of M. A. Woodbury): the inverse with added variances costs a matrix of the draws
-// alone. It returns what χ² falls to, and the growth of ln det; rest is changed in place.
+// alone. It returns what χ² falls to, the growth of ln det, and the standard deviations and the
+// independence of the elements, of which readings that scatter say less; rest is changed in place.
 //
 // The directions U are τ times the unit vectors of the drawn readings. With τ taken out of the
 // inner matrix, as factorOfDraws has it, det(1 + Uᵀ·G·U) = τ^2k·det(1/τ² + G of the draws).
-func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (float64, float64) {
+func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (chi, logDet float64,
+	sd, share []float64) {
 	k := len(h.drawn)
 	inner := h.drawFactor
 	if inner == nil {
 		if inner = p.factorOfDraws(h.drawn, h.drawSD); inner == nil {
-			return math.Inf(1), 0
+			return math.Inf(1), 0, p.ofElements.sd, p.ofElements.independence
 		}
 	}
 	right := mat.NewVecDense(k, nil)
@@ -174,7 +176,9 @@ func (p *linearAccount) withDraws(h *hypothesis, quad float64, rest []float64) (
 			rest[o.setting] -= float64(x.AtVec(i) * p.byDialling.inverse[a*p.numReadings+j])
 		}
 	}
-	return quad - mat.Dot(right, x), inner.logDet() + float64(k)*math.Log(h.drawSD*h.drawSD)
+	sd, share = p.widened(p.drawsOnElements(h.drawn), inner)
+	logDet = inner.logDet() + float64(k)*math.Log(h.drawSD*h.drawSD)
+	return quad - mat.Dot(right, x), logDet, sd, share
 }
 
 // factorOfDraws factorizes G + 1/τ² of these observations; nil where it has no inverse. While the
@@ -200,7 +204,7 @@ func (p *linearAccount) factorOfDraws(rows []int, tau float64) *factor {
 // are those of the elements in circuit, freeSD ohms each; Aᵀ·G·A of the elements is at hand
 // (information).
 func (p *linearAccount) withFreeElements(h *hypothesis, quad float64,
-	rest []float64) (float64, float64) {
+	rest []float64) (chi, logDet float64, sd, share []float64) {
 	k := len(h.free)
 	inner := mat.NewSymDense(k, nil)
 	right := mat.NewVecDense(k, nil)
@@ -214,7 +218,7 @@ func (p *linearAccount) withFreeElements(h *hypothesis, quad float64,
 	}
 	var f factor
 	if !f.factorize(inner) {
-		return math.Inf(1), 0
+		return math.Inf(1), 0, p.ofElements.sd, p.ofElements.independence
 	}
 	x := f.solveVec(right)
 	// U·x first, then one product with G, and not G·U with all its columns.
@@ -231,7 +235,8 @@ func (p *linearAccount) withFreeElements(h *hypothesis, quad float64,
 			}
 		}
 	}
-	return quad - mat.Dot(right, x), f.logDet()
+	sd, share = p.widened(p.freeOnElements(h), &f)
+	return quad - mat.Dot(right, x), f.logDet(), sd, share
 }
 
 // fitFactor fits the factor of an effect: its best value and standard uncertainty. perUnit is the

@@ -124,6 +124,33 @@ func (d *denseBox) likelihood(t *testing.T, h *hypothesis) (chi, fit float64, re
 	return chi, chi + wide.LogDet() - narrow.LogDet(), rest
 }
 
+// elements is the standard deviation of each element given the readings, under the scatter and the
+// free elements of a hypothesis, and how independent those of each dial are.
+func (d *denseBox) elements(t *testing.T, h *hypothesis) (sd, share []float64) {
+	t.Helper()
+	var chol mat.Cholesky
+	var ap, gap, left mat.Dense
+	ap.Mul(d.a, d.p)
+	if !chol.Factorize(d.wider(h)) || chol.SolveTo(&gap, &ap) != nil {
+		t.Fatal("not positive definite")
+	}
+	left.Mul(ap.T(), &gap)
+	for k := range 6 {
+		sd = append(sd, math.Sqrt(d.p.At(k, k)-left.At(k, k)))
+	}
+	for dial, from := range []int{0, 3} {
+		n, single, together := []float64{3, 2}[dial], 0.0, 0.0
+		for i := range int(n) {
+			single += sd[from+i] * sd[from+i]
+			for j := range int(n) {
+				together += d.p.At(from+i, from+j) - left.At(from+i, from+j)
+			}
+		}
+		share = append(share, min(1, max(1/n, single/together)))
+	}
+	return sd, append(share, 1)
+}
+
 func TestLikelihoodAgainstDense(t *testing.T) {
 	d := repeated(t)
 	s := d.s
@@ -143,7 +170,8 @@ func TestLikelihoodAgainstDense(t *testing.T) {
 		if len(c.h.free) > 0 {
 			free = func(k int) bool { return slices.Contains(c.h.free, k) }
 		}
-		want := fit + s.model.outsideClass(s.ofElements.sd, s.ofElements.covariance, rest, s.ofElements.independence, free)
+		sd, share := d.elements(t, &c.h)
+		want := fit + s.model.outsideClass(sd, s.ofElements.covariance, rest, share, free)
 		s.evaluate(&c.h)
 		if relative(c.h.chiSquared, chi) > 1e-9 || relative(c.h.fit, want) > 1e-9 {
 			t.Errorf("%s: χ² %v, fit %v; by the full covariance %v, %v", c.name, c.h.chiSquared, c.h.fit, chi, want)
@@ -271,6 +299,49 @@ func TestViewAgainstDense(t *testing.T) {
 		}
 		if math.Abs(v.byDialling.weighted[i]-z) > 1e-5 {
 			t.Errorf("z %d: %v; want %v", i, v.byDialling.weighted[i], z)
+		}
+	}
+}
+
+// In the circuit with a first fault its free elements are in the covariance, too: of two elements
+// exchanged each brings its class along.
+func TestViewInCircuitHasFreeElements(t *testing.T) {
+	d := repeated(t)
+	s := d.s
+	pr := newProbe(s.model.layout)
+	h := &hypothesis{
+		faults: []Fault{{Kind: KindElementsExchanged, A: Place{PartElement, 0, 3}, B: Place{PartElement, 1, 1}}},
+		effect: make([]float64, s.numSettings), free: []int{2}, freeSD: []float64{0.4},
+	}
+	without := *h
+	without.free, without.freeSD = nil, nil
+	n := s.numReadings
+	narrow := s.viewInCircuit(pr, &without)
+	var wide mat.SymDense
+	var chol mat.Cholesky
+	if !chol.Factorize(mat.NewSymDense(n, slices.Clone(narrow.byDialling.inverse))) || chol.InverseTo(&wide) != nil {
+		t.Fatal("not positive definite")
+	}
+	added := narrow.added
+	col := mat.NewVecDense(n, nil)
+	for i, o := range s.evidence.observations {
+		col.SetVec(i, narrow.model.inCircuit[2][o.setting])
+	}
+	wide.SymRankOne(&wide, 0.4*0.4, col)
+	var want mat.Cholesky
+	g := mat.NewSymDense(n, nil)
+	if !want.Factorize(&wide) || want.InverseTo(g) != nil {
+		t.Fatal("not positive definite")
+	}
+	v := s.viewInCircuit(pr, h)
+	if grown := want.LogDet() + chol.LogDet(); relative(v.added-added, grown) > 1e-9 {
+		t.Errorf("determinant grows by %v; want %v", v.added-added, grown)
+	}
+	for i := range n {
+		for j := range n {
+			if math.Abs(v.byDialling.inverse[i*n+j]-g.At(i, j)) > 1e-9*g.At(i, i) {
+				t.Errorf("inverse %d, %d: %v; want %v", i, j, v.byDialling.inverse[i*n+j], g.At(i, j))
+			}
 		}
 	}
 }

@@ -85,41 +85,86 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	return s.lookInside(&d.Causes[0], lead)
 }
 
-// checkMeter proposes a known resistor, or another range, where the meter may be the cause. Odds
-// are counted among the leaders. The setting of the step is the one that the suspected fault
-// changes most, on whose range the resistor is read; no step where that range was checked.
+// checkMeter proposes a known resistor, or another range, where the meter may be the cause, alone
+// or as one of two. Odds are counted among the leaders. The setting of the step is the one that the
+// suspected fault of the meter changes most, on whose range the resistor is read; no step where
+// that range was checked.
 func (s *search) checkMeter(leaders []*hypothesis) (Step, bool) {
 	total, meter := 0.0, 0.0
 	var first *hypothesis
+	var suspect Fault
 	for _, h := range leaders {
 		// The score is −2·ln of the posterior, so that differences of it are odds.
 		p := math.Exp((leaders[0].score - h.score) / 2)
 		total += p
-		if len(h.faults) > 0 && h.faults[0].Kind.maybeMeter() {
-			meter += p
-			if first == nil {
-				first = h
-			}
+		i := slices.IndexFunc(h.faults, func(f Fault) bool { return f.Kind.maybeMeter() })
+		if i < 0 {
+			continue
+		}
+		meter += p
+		if first == nil {
+			first, suspect = h, h.faults[i]
 		}
 	}
 	// A known resistor tells only of the meter; below these odds a reading of the box tells more.
 	if first == nil || meter < perhapsMeter*total {
 		return Step{}, false
 	}
-	x := s.affectedSettings(first)
-	if len(x) == 0 || s.meterChecked(x[0]) {
+	x, rg, ok := s.shownOn(first, suspect)
+	if !ok || s.meterChecked(rg, suspect.Kind) {
 		return Step{}, false
 	}
-	return Step{Act: ActKnownResistor, Setting: x[0]}, true
+	step := Step{Act: ActKnownResistor, Setting: x}
+	if rg != absent && rg < len(s.model.meter) {
+		step.Range = s.model.meter[rg].name
+	}
+	return step, true
 }
 
-// meterChecked reports whether a known resistor was read on the range of a setting. A standard
-// in the upper part of the range takes its gain off the list of causes, which is the sign here.
-// It needs a setting that was read, for its range.
-func (s *search) meterChecked(x decade.Setting) bool {
-	k := slices.Index(s.model.settings, x)
-	return k >= 0 && k < len(s.model.rangeOf) && s.model.rangeOf[k] >= 0 &&
-		!s.model.meter[s.model.rangeOf[k]].gain
+// shownOn finds the setting that shows a fault of the meter most, with the range that it was read
+// on: of a range one that was read there, of the whole meter the one that the hypothesis changes
+// most. ok is false where no setting shows it.
+func (s *search) shownOn(h *hypothesis, f Fault) (x decade.Setting, rg int, ok bool) {
+	rg = absent
+	if f.A.Part != PartRange {
+		list := s.affectedSettings(h)
+		if len(list) == 0 {
+			return x, rg, false
+		}
+		if k := slices.Index(s.model.settings, list[0]); k >= 0 && k < len(s.model.rangeOf) {
+			rg = s.model.rangeOf[k]
+		}
+		return list[0], rg, true
+	}
+	most := 0.0
+	for k, y := range s.model.settings {
+		if k >= len(s.model.rangeOf) || s.model.rangeOf[k] != f.A.Number-1 {
+			continue
+		}
+		shift := math.Abs(f.Value)
+		if f.Kind == KindMeterGain {
+			shift *= y.Value()
+		}
+		for _, i := range s.diallings[k] {
+			if v := shift / math.Sqrt(s.evidence.covariance.At(i, i)); v > most {
+				most, x, ok = v, y, true
+			}
+		}
+	}
+	return x, f.A.Number - 1, ok
+}
+
+// meterChecked reports whether a known resistor has told of a range what is to be known: of its
+// zero, or of its gain. A standard in the upper part of the range takes its gain off the list of
+// causes, one in the lower part its zero, which are the signs here.
+func (s *search) meterChecked(rg int, k Kind) bool {
+	if rg < 0 || rg >= len(s.model.meter) {
+		return false
+	}
+	if k == KindMeterZero {
+		return !s.model.meter[rg].zero
+	}
+	return !s.model.meter[rg].gain
 }
 
 // maybeMeter reports whether a fault of this kind may be one of the meter. What nothing
@@ -556,7 +601,12 @@ func (s *search) worths(pr *probe, leaders []*hypothesis, settings []decade.Sett
 	}
 	expected := make([][]expectation, len(leaders))
 	for i, h := range leaders {
-		if !s.work.spend(len(settings) * (workOfSolve(s.model) + s.numReadings)) {
+		// A bridge is solved with two values.
+		solutions := 1
+		if len(h.faults) > 0 && h.faults[0].logarithmic() {
+			solutions = 3
+		}
+		if !s.work.spend(len(settings) * (solutions*workOfSolve(s.model) + s.numReadings)) {
 			return out
 		}
 		expected[i] = s.expect(pr, h, settings, healthy, forecasts)
@@ -758,6 +808,7 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 		}
 	}
 	relative := h.relativeUncertainty()
+	moved := s.movedByUncertainty(h, relative)
 	out := make([]expectation, len(settings))
 	for k, x := range settings {
 		effect := 0.0
@@ -775,14 +826,41 @@ func (s *search) expect(pr *probe, h *hypothesis, settings []decade.Setting, hea
 			continue
 		}
 		f := forecasts[k]
-		out[k] = expectation{effect + dot(f.weights, rest), f.variance +
-			relative*relative*effect*effect}
+		by := relative * effect
+		if moved != nil {
+			by = c.gain * (pr.solve(moved, x) - pr.solve(c, x))
+		}
+		// Open with either value: nothing that a value could move.
+		if math.IsNaN(by) || math.IsInf(by, 0) {
+			by = 0
+		}
+		out[k] = expectation{effect + dot(f.weights, rest), f.variance + by*by}
 		// What scatters scatters anew, where it is in the path.
 		if h.drawSD > 0 && math.Abs(effect) > 0 {
 			out[k].variance += h.drawSD * h.drawSD
 		}
 	}
 	return out
+}
+
+// movedByUncertainty is the circuit with the value of a bridge or leak, as the first fault, larger
+// by its relative uncertainty; nil where the first fault is another, whose effect is in proportion
+// to its value. A touch of 1 mΩ that may be 2 mΩ shorts 100 Ω all the same: what it does is known
+// far better than its value.
+func (s *search) movedByUncertainty(h *hypothesis, relative float64) *change {
+	if relative == 0 || len(h.faults) == 0 || !h.faults[0].logarithmic() {
+		return nil
+	}
+	c := s.model.layout.unchanged()
+	for i, f := range h.faults {
+		if i == 0 {
+			f.Value *= 1 + relative
+		}
+		if c.apply("fault.Diagnose", f) != nil {
+			return nil
+		}
+	}
+	return c
 }
 
 // outsideBox is what faults that are not in the box change the expectation by, in Ω: those of
@@ -857,7 +935,7 @@ func (d *Diagnosis) otherRangeFirst(r *verify.Report) {
 			// Three limits of the other range: what it shows is then no error of its own.
 			if i >= 0 && f.shiftOnRange(rows[0].Range, x.Value()) >
 				3*r.Meter.Ranges[i].Limit(x.Value(), 0) {
-				d.Next.Act = ActOtherRange
+				d.Next.Act, d.Next.Range = ActOtherRange, ""
 			}
 		}
 	}

@@ -265,3 +265,50 @@ func TestOtherRangeFirst(t *testing.T) {
 		t.Errorf("after the other range: %v: %v", d.Causes[0], d.Next)
 	}
 }
+
+// What a touch does is known although its value is not: 1 mΩ and 2 mΩ across 10 Ω are a short. A
+// leak of 40 Ω that may be 60 Ω is known as badly as its value.
+func TestExpectationOfATouch(t *testing.T) {
+	s, _ := separating(t)
+	pr := newProbe(s.model.layout)
+	x := at(t, s.model.layout.box, 1, 0)
+	settings, f := []decade.Setting{x}, s.forecast(x)
+	for _, c := range []struct{ ohms, u, want float64 }{
+		{1e-3, 1e-3, 1e-3},
+		{40, 20, 60*10/70.0 - 40*10/50.0},
+	} {
+		h := &hypothesis{
+			faults:      []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: c.ohms}},
+			uncertainty: []float64{c.u}, effect: make([]float64, s.numSettings),
+		}
+		e := s.expect(pr, h, settings, []float64{pr.solve(pr.healthy, x)}, []forecast{f})
+		if got := math.Sqrt(e[0].variance - f.variance); math.Abs(got-c.want) > 1e-3*max(1, c.want) {
+			t.Errorf("%v ± %v Ω: the expectation is uncertain by %v Ω; want %v", c.ohms, c.u, got, c.want)
+		}
+	}
+}
+
+// Of a pair with a fault of the meter the known resistor is for the range that is suspected, and
+// not for that of the setting which the other fault changes most; once, since a short tells of the
+// zero what there is to tell.
+func TestKnownResistorBesideAnotherFault(t *testing.T) {
+	s, read := separating(t)
+	s.model.meter = []meterRange{{name: "10 Ω", gain: true, zero: true}, {name: "100 Ω", gain: true, zero: true}}
+	s.model.rangeOf = []int{0, 0, 1}
+	h := &hypothesis{faults: []Fault{
+		{Kind: KindDrift, A: Place{PartElement, 0, 2}, Value: 500},
+		{Kind: KindMeterZero, A: Place{Part: PartRange, Number: 1}, Value: 0.5},
+	}, effect: []float64{0.5, 0.5, 500}}
+	step, ok := s.checkMeter([]*hypothesis{h})
+	if !ok || step.Act != ActKnownResistor || step.Range != "10 Ω" || !slices.Contains(read[:2], step.Setting) {
+		t.Errorf("%v, %v; want a known resistor on range 10 Ω", step, ok)
+	}
+	s.model.meter[0].gain = false // a resistor in the upper part of the range says little of its zero
+	if _, ok := s.checkMeter([]*hypothesis{h}); !ok {
+		t.Error("the zero of the range is still open")
+	}
+	s.model.meter[0].zero = false
+	if step, ok := s.checkMeter([]*hypothesis{h}); ok {
+		t.Errorf("%v; want nothing, since the leads were joined", step)
+	}
+}

@@ -218,16 +218,22 @@ func (s *search) viewBeside(pr *probe, h *hypothesis) *view {
 		d[i] = 1
 		out.added += out.addVariance(d, h.drawSD)
 	}
-	for i, k := range h.free {
-		// A free element is off by the same in every dialling that has it in circuit.
-		out.repeatDiallings(d, s.model.inCircuit[k])
-		out.added += out.addVariance(d, h.freeSD[i])
-	}
+	out.widenFree(h)
 	v := &view{linearAccount: &out, first: h, slope: s.slopeOf(pr, h)}
 	out.updateSums()
 	out.estimateElements()
 	v.freeFirst()
 	return v
+}
+
+// widenFree takes the free elements of a first fault into the covariance. A free element is off by
+// the same in every dialling that has it in circuit.
+func (p *linearAccount) widenFree(h *hypothesis) {
+	d := make([]float64, p.numReadings)
+	for i, k := range h.free {
+		p.repeatDiallings(d, p.model.inCircuit[k])
+		p.added += p.addVariance(d, h.freeSD[i])
+	}
 }
 
 // viewInCircuit is the view beside a first fault that changes which element carries how much of
@@ -248,6 +254,12 @@ func (s *search) viewInCircuit(pr *probe, h *hypothesis) *view {
 	// The determinant belongs to a fit: −2·ln of a normal density has ln det C, and hypotheses
 	// are compared across circuits.
 	p.added = p.byDialling.logDet - s.byDialling.logDet
+	// Exchanged elements bring their class along, which is wider than that of the place.
+	if len(h.free) > 0 {
+		p.widenFree(h)
+		p.updateSums()
+		p.estimateElements()
+	}
 	first := *h
 	first.effect = make([]float64, s.numSettings)
 	for k := range first.effect {

@@ -385,6 +385,7 @@ func TestNumbersInSentences(t *testing.T) {
 		{Fault{Kind: KindSeries, A: whole, Value: 0.5, Scatter: 0.2}, "not read the same twice (standard deviation 0.2 Ω)"},
 		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: 1}, "Element 3 of ×10 Ω, between positions 2 and 3, is high by 1 Ω, 10 % of it."},
 		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: -0.01234567, Uncertainty: 0.0005}, "is low by 12.3 mΩ (U = 1 mΩ), 0.12 % of it."},
+		{Fault{Kind: KindDrift, A: Place{PartElement, 1, 3}, Value: 12.3}, "is high by 12.3 Ω, 1.2 times its value."},
 		{Fault{Kind: KindBridge, A: Place{PartTap, 0, 3}, B: Place{PartTap, 0, 6}, Value: 0.01}, "Taps 3 and 6 of ×100 Ω touch:"},
 		{Fault{Kind: KindContact, A: Place{PartPosition, 0, 3}, Value: 0.2, Uncertainty: 0.3}, "has about 0.2 Ω (U = 0.6 Ω) too much"},
 		{Fault{Kind: KindSlip, A: dial, Value: 2}, "has slipped by +2 positions on its shaft (no contact"},

@@ -119,7 +119,9 @@ const highOhms = 1e6
 // nothing is known; the act, setting and places are there already. ActNothing keeps the text that
 // it has: why there is nothing to do, nextStep knows.
 func (s *Step) setText(r *verify.Report, lead *Cause) {
-	s.Range = s.rangeOf(r)
+	if s.Range == "" {
+		s.Range = s.rangeOf(r)
+	}
 	where := s.placesInWords(r.Box)
 	// A range may have no name, and a setting may not have been read.
 	on := "on the range concerned"

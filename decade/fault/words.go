@@ -496,7 +496,12 @@ const touch = 0.5
 // ofElement is the part of its element that a drift makes: ", 1.7 % of it".
 func (f Fault) ofElement(b *decade.Box) string {
 	if r := f.A.elementOhms(b); r > 0 {
-		return fmt.Sprintf(", %.2g %% of it", 100*math.Abs(f.Value)/r)
+		part := math.Abs(f.Value) / r
+		// Beyond the part itself a number of times is read more easily than hundreds of per cent.
+		if part >= 1 {
+			return fmt.Sprintf(", %v times its value", wording.Rounded(part, 2))
+		}
+		return fmt.Sprintf(", %v of it", wording.Percent(wording.Rounded(part, 2)))
 	}
 	return ""
 }
