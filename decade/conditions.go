@@ -95,10 +95,10 @@ func (s *Setting) checkHeating(op string) error {
 		lawless = lawless && (s.positions.at(i) == 0 || s.box.spec.Decades[i].Law.IsZero())
 	}
 	if lawless {
-		return s.require(op, "temperature", "a temperature law",
+		return s.requireStated(op, "temperature", "a temperature law",
 			func(d *Decade) bool { return !d.Law.IsZero() })
 	}
-	return s.require(op, "thermalResistance", "the rise of an element in kelvins per watt",
+	return s.requireStated(op, "thermalResistance", "the rise of an element in kelvins per watt",
 		func(d *Decade) bool {
 			return d.ThermalResistance > 0 || d.Law.IsZero()
 		})

@@ -193,7 +193,7 @@ func (b *Box) Nearest(ohms float64) (Setting, error) {
 // pairs of sums.
 func (b *Box) nearestNominal(op string, ohms float64) (Setting, error) {
 	if largest := (Setting{b, b.finder.end(1)}).Nominal(); ohms > largest+b.margin(ohms) {
-		return Setting{}, b.beyond(op, ohms, 0, largest)
+		return Setting{}, b.errorOutOfReach(op, ohms, 0, largest)
 	}
 	target, _ := b.search.target(ohms)
 	if best, _, done := b.search.ladder.first(target, either); done {
@@ -223,8 +223,8 @@ func (b *Box) margin(ohms float64) float64 {
 	return b.smallestStep() + float64(1e-12*ohms)
 }
 
-// beyond is the error for a resistance that no setting comes near.
-func (b *Box) beyond(op string, ohms, low, high float64) error {
+// errorOutOfReach is the error for a resistance that no setting comes near.
+func (b *Box) errorOutOfReach(op string, ohms, low, high float64) error {
 	return &Error{Op: op, Name: "ohms", Value: ohms,
 		Err: unit.Errorf(ErrDomain, "%v Ω; expected a resistance within reach of the settings, "+
 			"%.10g Ω to %.10g Ω", ohms, low, high)}
@@ -238,7 +238,7 @@ func (b *Box) nearestMeasured(op string, ohms float64) (Setting, error) {
 	step := f.scale.of(b.margin(ohms))
 	if target > f.high[0]+step || target < f.low[0]-step {
 		off := b.values.off
-		return Setting{}, b.beyond(op, ohms, off+f.scale.ohms(f.low[0]),
+		return Setting{}, b.errorOutOfReach(op, ohms, off+f.scale.ohms(f.low[0]),
 			off+f.scale.ohms(f.high[0]))
 	}
 	var one [1]match

@@ -63,7 +63,7 @@ func (s *Setting) checkAC(op string) error {
 			Err: unit.Errorf(ErrNotStated, "not stated, with all dials at zero; expected the "+
 				"inductance of a dial or the capacitance of the box")}
 	}
-	return s.require(op, "inductance, capacitance",
+	return s.requireStated(op, "inductance, capacitance",
 		"a stray reactance of the elements or of the dial", func(d *Decade) bool {
 			return d.Inductance > 0 || d.Capacitance > 0 || d.DialInductance > 0 ||
 				d.DialCapacitance > 0

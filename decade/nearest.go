@@ -194,7 +194,7 @@ func (s *Search) checkRatings(op string) error {
 			used.positions.set(i, d.Positions)
 		}
 	}
-	return used.require(op, "elementPower",
+	return used.requireStated(op, "elementPower",
 		"the rating of an element in watts, as a current of "+text(s.MinCurrent)+" A is asked for",
 		func(d *Decade) bool { return d.ElementPower > 0 })
 }
@@ -329,7 +329,7 @@ func (h *nearestSearch) checkRange() error {
 	if h.ohms >= low-step && h.ohms <= high+step {
 		return nil
 	}
-	return h.box.beyond(h.op, h.ohms, low, high)
+	return h.box.errorOutOfReach(h.op, h.ohms, low, high)
 }
 
 // end is the setting with the smallest (0) or largest (1) sum among those that meet the conditions.
@@ -518,7 +518,7 @@ func (h *nearestSearch) sortByPreference(list []Setting) {
 	for _, s := range list {
 		switch h.search.Prefer {
 		case PreferFewestMoves:
-			rank[s] = float64(s.moves(h.search.From))
+			rank[s] = float64(s.dialsMoved(h.search.From))
 		case PreferSmallestUncertainty:
 			// Without a budget a setting goes last; why there is none, its own evaluation says.
 			rank[s] = math.Inf(1)
@@ -542,8 +542,8 @@ func (h *nearestSearch) sortByPreference(list []Setting) {
 	})
 }
 
-// moves counts the dials on which two settings differ.
-func (s Setting) moves(from Setting) int {
+// dialsMoved counts the dials on which two settings differ.
+func (s Setting) dialsMoved(from Setting) int {
 	n := 0
 	for i := range s.box.NumDecades() {
 		if s.positions.at(i) != from.positions.at(i) {

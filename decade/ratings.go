@@ -126,12 +126,12 @@ func (s *Setting) checkRatings(op string) error {
 			Err: unit.Errorf(ErrNotStated, "all dials at zero: only wiring and contacts, whose "+
 				"rating is not stated; expected a dial off zero")}
 	}
-	return s.require(op, "elementPower", "the rating of an element in watts",
+	return s.requireStated(op, "elementPower", "the rating of an element in watts",
 		func(d *Decade) bool { return d.ElementPower > 0 })
 }
 
-// require names every dial off zero for which something is not stated.
-func (s *Setting) require(op, field, expected string, stated func(*Decade) bool) error {
+// requireStated names every dial off zero for which something is not stated.
+func (s *Setting) requireStated(op, field, expected string, stated func(*Decade) bool) error {
 	var missing []string
 	for i := range s.box.spec.Decades {
 		if d := &s.box.spec.Decades[i]; s.positions.at(i) > 0 && !stated(d) {

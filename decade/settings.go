@@ -16,12 +16,12 @@ func (b *Box) Settings() iter.Seq[Setting] {
 		}
 		last := b.NumDecades() - 1
 		step := positions{}.with(last, 1)
-		for row, more := b.Zero(), true; more; row, more = row.carry(last) {
+		for row, more := b.Zero(), true; more; row, more = row.nextCombination(last) {
 			// The last dial has a loop of its own, which does nearly all of the work. All
 			// of this is short enough for the compiler to put the body of the caller's
 			// loop in the place of yield; then a setting costs no call.
 			s := row
-			for p := s.run(last); p >= 0; p-- {
+			for p := s.runLength(last); p >= 0; p-- {
 				if !yield(s) {
 					return
 				}
@@ -32,11 +32,12 @@ func (b *Box) Settings() iter.Seq[Setting] {
 	}
 }
 
-// run counts the positions that follow that of a dial without one missing.
-func (s Setting) run(dial int) int {
+// runLength counts the positions that follow that of a dial without one missing.
+func (s Setting) runLength(dial int) int {
 	at, end := s.positions.at(dial), s.highest(dial)
 	for _, missing := range s.box.spec.Decades[dial].Missing {
-		// The run ends before the first missing position; carry goes on behind it.
+		// The run ends before the first missing position; nextCombination goes on
+		// behind it.
 		if missing > at && missing <= end {
 			end = missing - 1
 		}
@@ -44,8 +45,8 @@ func (s Setting) run(dial int) int {
 	return end - at
 }
 
-// next is the position that follows one of a dial; false after the highest.
-func (s Setting) next(dial, position int) (int, bool) {
+// nextPosition is the position that follows one of a dial; false after the highest.
+func (s Setting) nextPosition(dial, position int) (int, bool) {
 	end := s.highest(dial)
 	for p := position + 1; p <= end; p++ {
 		if d := &s.box.spec.Decades[dial]; len(d.Missing) == 0 || d.HasPosition(p) {
@@ -63,19 +64,19 @@ func (s Setting) highest(dial int) int {
 	return s.box.spec.Decades[dial].Positions
 }
 
-// carry is the step of an odometer: the last wheel that can goes on, those behind it go to zero
-// (mixed-radix generation, D. E. Knuth, The Art of Computer Programming, 7.2.1.1, from memory). It
-// returns the next combination of the dials before the last; false after all. The last
+// nextCombination is the step of an odometer: the last wheel that can goes on, those behind it go
+// to zero (mixed-radix generation, D. E. Knuth, The Art of Computer Programming, 7.2.1.1, from
+// memory). It returns the next combination of the dials before the last; false after all. The last
 // dial is then at zero, or behind its next missing position before the others move.
-func (s Setting) carry(last int) (Setting, bool) {
+func (s Setting) nextCombination(last int) (Setting, bool) {
 	at := s.positions.at(last)
-	if p, more := s.next(last, at+s.run(last)); more {
+	if p, more := s.nextPosition(last, at+s.runLength(last)); more {
 		s.positions.set(last, p)
 		return s, true
 	}
 	s.positions.set(last, 0)
 	for i := last - 1; i >= 0; i-- {
-		if p, more := s.next(i, s.positions.at(i)); more {
+		if p, more := s.nextPosition(i, s.positions.at(i)); more {
 			s.positions.set(i, p)
 			return s, true
 		}

@@ -33,7 +33,7 @@ import (
 // model.nodes.
 type assembler struct {
 	tape.Builder
-	m     *model
+	model *model
 	at    []tape.Ref // by node: its register, or the constant that it is
 	uses  []int      // by node: how often it is read
 	drawn []bool     // by slot: whether its draw is on the tape already
@@ -52,7 +52,7 @@ var assemblers = sync.Pool{New: func() any { return new(assembler) }}
 func (a *assembler) begin(m *model, outputs int) {
 	nodes, inputs := len(m.nodes), len(m.inputs)
 	a.Begin(nodes, outputs)
-	a.m = m
+	a.model = m
 	a.at, a.uses = cleared(a.at, nodes), cleared(a.uses, nodes)
 	a.drawn, a.total, a.slots, a.where = cleared(a.drawn, inputs), cleared(a.total,
 		inputs), cleared(a.slots, inputs), cleared(a.where, inputs)
@@ -60,7 +60,7 @@ func (a *assembler) begin(m *model, outputs int) {
 
 // free gives the memory back; it holds no model alive.
 func (a *assembler) free() {
-	a.m, a.twins = nil, nil
+	a.model, a.twins = nil, nil
 	// The slices in it belong to the groups of the model, which would stay alive with the pool.
 	clear(a.slots)
 	// One very large model must not hold its memory for the rest of the program.
@@ -128,7 +128,7 @@ func (a *assembler) node(i int, n *node) error {
 	case opNamed:
 		// A name computes nothing. It was counted as one reader of the node below it; its own
 		// readers take the place of that one.
-		a.at[i] = a.at[a.m.place(n.a)]
+		a.at[i] = a.at[a.model.place(n.a)]
 		a.Rename(a.at[i], a.uses[i])
 	default:
 		a.operation(i, n)
@@ -139,7 +139,7 @@ func (a *assembler) node(i int, n *node) error {
 // input draws a source at its first node. Two sources stated with one ID are two nodes of one
 // slot: they read one draw, which is what makes them one quantity.
 func (a *assembler) input(i int) error {
-	slot := a.m.slot[i]
+	slot := a.model.slot[i]
 	// Later nodes of the same source read the register of the first.
 	if !a.drawn[slot] {
 		if err := a.draw(slot); err != nil {
@@ -154,7 +154,7 @@ func (a *assembler) input(i int) error {
 // it wrote. The stream of random numbers is the slot (of a group, that of its first member), so
 // that the tapes of one model, with twins and without, draw the same trials.
 func (a *assembler) draw(slot int) error {
-	s := a.m.inputs[slot]
+	s := a.model.inputs[slot]
 	together := a.slots[slot]
 	switch {
 	// A member of a group that is not uncertain is drawn too: it has a row in the factor.
@@ -162,7 +162,7 @@ func (a *assembler) draw(slot int) error {
 		a.where[slot], a.drawn[slot] = tape.Fixed(s.x), true
 		return nil
 	case together == nil:
-		a.where[slot], a.drawn[slot] = a.Draw(slot, a.m.sampler(slot), a.total[slot]), true
+		a.where[slot], a.drawn[slot] = a.Draw(slot, a.model.sampler(slot), a.total[slot]), true
 		a.addEffects(slot)
 		return nil
 	}
@@ -170,7 +170,7 @@ func (a *assembler) draw(slot int) error {
 	members := make([]*source, len(together))
 	readers := make([]int, len(together))
 	for k, i := range together {
-		members[k], readers[k] = a.m.inputs[i], a.total[i]
+		members[k], readers[k] = a.model.inputs[i], a.total[i]
 	}
 	joint, err := jointOf(members)
 	if err != nil {
@@ -216,13 +216,13 @@ func (a *assembler) operation(i int, n *node) {
 		a.many(i, n, x)
 		return
 	}
-	x, y := a.at[a.m.place(n.a)], tape.Fixed(0)
+	x, y := a.at[a.model.place(n.a)], tape.Fixed(0)
 	switch {
 	// The derivative of a scaling is its factor, that of a negation −1: both are the constant.
 	case n.op == opScale || n.op == opNeg:
 		y = tape.Fixed(n.da)
 	case n.b != nil:
-		y = a.at[a.m.place(n.b)]
+		y = a.at[a.model.place(n.b)]
 	}
 	if x.IsFixed() && y.IsFixed() {
 		// What was computed while the model was built is not computed again in every trial.
@@ -239,7 +239,7 @@ func (a *assembler) many(i int, n *node, x *many) {
 	args := make([]tape.Ref, len(x.args))
 	varies := false
 	for k, arg := range x.args {
-		args[k] = a.at[a.m.place(arg)]
+		args[k] = a.at[a.model.place(arg)]
 		varies = varies || !args[k].IsFixed()
 	}
 	switch {

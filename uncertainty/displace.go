@@ -94,8 +94,8 @@ type departure struct {
 	along []direction // in which the model may go to infinity, see lineFinding
 }
 
-// bends reports whether the model below the node is not linear in its inputs.
-func (m *model) bends(top int) bool {
+// isCurved reports whether the model below the node is not linear in its inputs.
+func (m *model) isCurved(top int) bool {
 	for i, n := range m.nodes[:top+1] {
 		if m.concerns(i) && n.nonlinear() {
 			return true
@@ -127,11 +127,11 @@ func (n *node) nonlinear() bool {
 	return false
 }
 
-// straight marks the inputs, by slot, in which the model below the node is linear whatever the
-// others are: no node above them bends. Such an input alone changes the result exactly as its
+// linearInputs marks the inputs, by slot, in which the model below the node is linear whatever the
+// others are: no node above them is curved. Such an input alone changes the result exactly as its
 // slope says. In x·z both are bent, though the model is straight in each: the mark is about nodes,
 // and errs on the side of looking.
-func (m *model) straight(top int) []bool {
+func (m *model) linearInputs(top int) []bool {
 	bent := make([]bool, top+1)
 	out := make([]bool, len(m.inputs))
 	for i := range out {
@@ -271,12 +271,12 @@ func (n *node) double(x, y float64) float64 {
 	return math.NaN()
 }
 
-// depart returns the worst departure of the model from its expansion: c are the
+// worstDeparture returns the worst departure of the model from its expansion: c are the
 // sensitivities, second the expansions by direction, nil to first order. It follows a
 // backward pass of the same measurand. The zero departure means that none was noticed. To second
 // order interactions has made the sign patterns, with the terms that two inputs share.
-func (m *model) depart(top int, c []float64, U float64, second []expansion) departure {
-	if !m.bends(top) {
+func (m *model) worstDeparture(top int, c []float64, U float64, second []expansion) departure {
+	if !m.isCurved(top) {
 		return departure{}
 	}
 	s := m.displacements(top, c, U)
@@ -292,7 +292,7 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 			s.moveAll(signs)
 		}
 	}
-	straight := m.straight(top)
+	straight := m.linearInputs(top)
 	order := s.order()
 	for _, i := range order {
 		d := s.directions[i]
@@ -317,7 +317,7 @@ func (m *model) depart(top int, c []float64, U float64, second []expansion) depa
 		bent := slices.DeleteFunc(slices.Clone(s.directions), func(d direction) bool {
 			return !slices.ContainsFunc(d.slots, func(slot int) bool { return !straight[slot] })
 		})
-		s.along = append(s.along, m.together(bent)...)
+		s.along = append(s.along, m.commonDirections(bent)...)
 	}
 	s.worst.along = s.along
 	return s.worst
@@ -376,8 +376,8 @@ func (m *model) displacements(top int, c []float64, U float64) *displacements {
 	return s
 }
 
-// putBack puts all inputs at their estimates.
-func (m *model) putBack() {
+// resetInputs puts all inputs at their estimates.
+func (m *model) resetInputs() {
 	for i, s := range m.inputs {
 		m.displaced[i] = s.x
 	}
@@ -404,7 +404,7 @@ func (s *displacements) compare(name string, steps, says float64) float64 {
 // moveAll displaces all directions by one standard uncertainty, each by its sign, and compares with
 // the sum of the slopes. The word 0 for signs moves all up.
 func (s *displacements) moveAll(signs uint64) {
-	s.putBack()
+	s.resetInputs()
 	says := 0.0
 	for i, d := range s.directions {
 		steps := d.signed(i, signs)
@@ -467,7 +467,7 @@ func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 			if steps = d.within(steps); math.Abs(steps) <= 2 {
 				continue // the law ends where it has been looked at
 			}
-			s.putBack()
+			s.resetInputs()
 			d.move(s.displaced, steps)
 			if v := s.valueAt(s.top); math.IsNaN(v) || math.IsInf(v, 0) {
 				s.worst = departure{name: d.name, steps: steps, undefined: true,
@@ -480,7 +480,7 @@ func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 
 // moveBy displaces one direction by so many steps and returns the value of the model.
 func (s *displacements) moveBy(d direction, e expansion, steps float64) float64 {
-	s.putBack()
+	s.resetInputs()
 	d.move(s.displaced, steps)
 	return s.compare(d.name, steps, e.changeAt(steps))
 }
@@ -507,7 +507,7 @@ func (d direction) move(x []float64, steps float64) {
 // linearFinding warns where the linear result is not what the model does, nil where it is: of a
 // departure first, else of a pole or an end farther away. c are the sensitivities of the last pass.
 func (m *model) linearFinding(b *Budget, top int, c []float64) error {
-	d := m.depart(top, c, b.Expanded.U, nil)
+	d := m.worstDeparture(top, c, b.Expanded.U, nil)
 	switch {
 	case d.excess == 0:
 		return m.poleFinding(m.nodes[top], "uncertainty.Evaluate", ErrFirstOrder, d.along)
@@ -545,7 +545,7 @@ func (m *model) secondFinding(b *Budget, top int, t curvature) error {
 	if err := m.interactions(b.StandardUncertainty, top, t); err != nil {
 		return err
 	}
-	d := m.depart(top, m.sensitivities, b.Expanded.U, t.expansions)
+	d := m.worstDeparture(top, m.sensitivities, b.Expanded.U, t.expansions)
 	if d.excess == 0 {
 		return nil
 	}
@@ -581,14 +581,14 @@ func (t curvature) leftOut() float64 {
 // for factors that do not correlate.
 func (m *model) interactions(u float64, top int, t curvature) error {
 	directions := m.directions()
-	if len(directions) < 3 || !m.bends(top) {
+	if len(directions) < 3 || !m.isCurved(top) {
 		return nil
 	}
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	rest := 0.0
 	steps := make([]float64, len(directions))
 	for _, signs := range signVectors {
-		m.putBack()
+		m.resetInputs()
 		for i, d := range directions {
 			steps[i] = d.signed(i, signs)
 			d.move(m.displaced, steps[i])

@@ -16,7 +16,7 @@ func TestStraightInputs(t *testing.T) {
 		t.Fatal(err)
 	}
 	m.backward(y.n)
-	straight := m.straight(m.place(y.n))
+	straight := m.linearInputs(m.place(y.n))
 	want := map[string]bool{"a": true, "b": false, "c": false, "d": true, "e": false}
 	for i, s := range m.inputs {
 		if straight[i] != want[s.name] {
@@ -64,7 +64,7 @@ func TestExactFactorsBendNothing(t *testing.T) {
 			t.Fatal(err)
 		}
 		m.backward(c.q.n)
-		if got := m.bends(m.place(c.q.n)); got != c.bends {
+		if got := m.isCurved(m.place(c.q.n)); got != c.bends {
 			t.Errorf("%s: bends %v; expected %v", c.what, got, c.bends)
 		}
 	}

@@ -23,15 +23,16 @@ const (
 	callRatio                  // of arguments of one unit; the result is a number
 )
 
-// known makes a node of a function of this package, named as in a formula, with the rule for
+// functionNode makes a node of a function of this package, named as in a formula, with the rule for
 // its unit.
-func known(name string, rule callRule, f func(x []float64) float64, gradient func(dst, x []float64),
+func functionNode(name string, rule callRule, f func(x []float64) float64,
+	gradient func(dst, x []float64),
 	args ...Quantity) Quantity {
 	return nameCall(name, rule, CallWithGradient("", f, gradient, args...))
 }
 
-// cornered is known for a function that has corners, and slopes within ±1 beside them.
-func cornered(name string, f func(x []float64) float64, gradient func(dst, x []float64),
+// corneredNode is functionNode for a function that has corners, and slopes within ±1 beside them.
+func corneredNode(name string, f func(x []float64) float64, gradient func(dst, x []float64),
 	args ...Quantity) Quantity {
 	return nameCall(name, callSame, callOf("", f, gradient, true, args))
 }
@@ -44,9 +45,10 @@ func nameCall(name string, rule callRule, q Quantity) Quantity {
 	return q
 }
 
-// known1 is known for one argument.
-func known1(name string, rule callRule, f func(x float64) (v, d float64), q Quantity) Quantity {
-	return known(name, rule,
+// functionNode1 is functionNode for one argument.
+func functionNode1(name string, rule callRule, f func(x float64) (v, d float64),
+	q Quantity) Quantity {
+	return functionNode(name, rule,
 		func(x []float64) float64 { v, _ := f(x[0]); return v },
 		func(dst, x []float64) { _, dst[0] = f(x[0]) }, q)
 }
@@ -66,17 +68,17 @@ func sinhCosh(x float64) (sinh, cosh float64) {
 }
 
 // Sinh returns the hyperbolic sine of q, a number.
-func Sinh(q Quantity) Quantity { return known1("sinh", callNumber, sinhCosh, q) }
+func Sinh(q Quantity) Quantity { return functionNode1("sinh", callNumber, sinhCosh, q) }
 
 // Cosh returns the hyperbolic cosine of q, a number.
 func Cosh(q Quantity) Quantity {
-	return known1("cosh", callNumber,
+	return functionNode1("cosh", callNumber,
 		func(x float64) (v, d float64) { s, c := sinhCosh(x); return c, s }, q)
 }
 
 // Tanh returns the hyperbolic tangent of q, a number.
 func Tanh(q Quantity) Quantity {
-	return known1("tanh", callNumber, func(x float64) (v, d float64) {
+	return functionNode1("tanh", callNumber, func(x float64) (v, d float64) {
 		if math.Abs(x) > 20 { // 1 to the last bit; the sinh of more overflows sooner or later
 			return math.Copysign(1, x), 4 * elementary.Exp(-2*math.Abs(x))
 		}
@@ -94,7 +96,7 @@ func Log10(q Quantity) Quantity {
 		return fail(&Error{Op: "uncertainty.Log10", Name: inputNames(a), Value: a.value,
 			Err: unit.Errorf(ErrDomain, "argument is %v; expected a positive value", a.value)}, a)
 	}
-	return known1("log10", callNumber, func(x float64) (v, d float64) {
+	return functionNode1("log10", callNumber, func(x float64) (v, d float64) {
 		return elementary.Log(x) / math.Ln10, 1 / float64(x*math.Ln10)
 	}, q)
 }
@@ -102,7 +104,7 @@ func Log10(q Quantity) Quantity {
 // Abs returns the magnitude |q|, in its unit. At an uncertain 0 the function has a corner and
 // no slope: there only [MonteCarlo] evaluates it; anything else is an error ([ErrDomain]).
 func Abs(q Quantity) Quantity {
-	return cornered("abs",
+	return corneredNode("abs",
 		func(x []float64) float64 { return math.Abs(x[0]) },
 		func(dst, x []float64) {
 			dst[0] = math.Copysign(1, x[0])
@@ -117,18 +119,18 @@ func Abs(q Quantity) Quantity {
 // anything else is an error ([ErrDomain]). Where the two come within a few uncertainties of each
 // other, use Monte Carlo.
 func Min(q, r Quantity) Quantity {
-	return cornered("min",
-		func(x []float64) float64 { return min(x[0], x[1]) }, lesser(0, 1), q, r)
+	return corneredNode("min",
+		func(x []float64) float64 { return min(x[0], x[1]) }, minGradient(0, 1), q, r)
 }
 
 // Max returns the greater of q and r, under the conditions of [Min].
 func Max(q, r Quantity) Quantity {
-	return cornered("max",
-		func(x []float64) float64 { return max(x[0], x[1]) }, lesser(1, 0), q, r)
+	return corneredNode("max",
+		func(x []float64) float64 { return max(x[0], x[1]) }, minGradient(1, 0), q, r)
 }
 
-// lesser is the gradient of Min, or that of Max with the places exchanged.
-func lesser(smaller, greater int) func(dst, x []float64) {
+// minGradient is the gradient of Min, or that of Max with the places exchanged.
+func minGradient(smaller, greater int) func(dst, x []float64) {
 	return func(dst, x []float64) {
 		switch {
 		// At equal estimates either argument may be the smaller: there is no slope.
@@ -146,7 +148,7 @@ func lesser(smaller, greater int) func(dst, x []float64) {
 // have. Where both estimates are 0 and uncertain, only [MonteCarlo] evaluates it; anything else
 // is an error ([ErrDomain]).
 func Hypot(q, r Quantity) Quantity {
-	return cornered("hypot",
+	return corneredNode("hypot",
 		func(x []float64) float64 { return elementary.Hypot(x[0], x[1]) },
 		func(dst, x []float64) {
 			h := elementary.Hypot(x[0], x[1])
@@ -167,7 +169,9 @@ func Atan2(y, x Quantity) Quantity {
 			Err: unit.Errorf(ErrDomain,
 				"both arguments are 0; expected a point that has an angle")}, a, b)
 	}
-	return known("atan2", callRatio, func(v []float64) float64 { return arctangent2(v[0], v[1]) },
+	return functionNode("atan2", callRatio, func(v []float64) float64 {
+		return arctangent2(v[0], v[1])
+	},
 		func(dst, v []float64) {
 			h := elementary.Hypot(v[0], v[1])
 			// ∂/∂y = x/h², ∂/∂x = −y/h²: one division after the other, since h² may overflow.

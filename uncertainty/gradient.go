@@ -33,17 +33,17 @@ func (m *model) backward(y *node) (c []float64, reached []bool) {
 	m.adjoint[top] = 1
 	// With one measurand, everything that was compiled is below it.
 	if m.single && top == len(m.nodes)-1 {
-		m.sweep()
+		m.followAllEdges()
 	} else {
 		m.sweepBelow(top)
 	}
-	m.collect()
+	m.collectSensitivities()
 	return m.sensitivities, m.reach(top)
 }
 
-// sweep follows all edges, without looking where they belong: with everything below the top there
-// is no edge that could be passed over, and a loop without a branch is the faster one.
-func (m *model) sweep() {
+// followAllEdges follows all edges, without looking where they belong: with everything below the
+// top there is no edge that could be passed over, and a loop without a branch is the faster one.
+func (m *model) followAllEdges() {
 	adjoint := m.adjoint
 	// From the top down: an adjoint is complete before it is handed on, since edges are in the
 	// order of the nodes they come from.
@@ -71,8 +71,8 @@ func (m *model) sweepBelow(top int) {
 	}
 }
 
-// collect adds up the sensitivities of the nodes of each input.
-func (m *model) collect() {
+// collectSensitivities adds up the sensitivities of the nodes of each input.
+func (m *model) collectSensitivities() {
 	m.sensitivities = cleared(m.sensitivities, len(m.inputs))
 	c := m.sensitivities
 	// Backward, as the sweep itself ran: the order of a sum is part of its bits.

@@ -369,7 +369,8 @@ func (s *implicitModel) measurands() []Quantity {
 	again := &trialSolver{roots: nodes, names: s.names, y: s.y, slopes: s.slopes}
 	out := make([]Quantity, len(nodes))
 	for i := range out {
-		out[i] = known("implicit", callFree, func(x []float64) float64 { return again.solve(x)[i] },
+		out[i] = functionNode("implicit", callFree,
+			func(x []float64) float64 { return again.solve(x)[i] },
 			func(dst, _ []float64) {
 				for k := range dst {
 					dst[k] = -by.At(i, k)

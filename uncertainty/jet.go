@@ -30,7 +30,7 @@ type jet struct{ v1, v2 float64 }
 // every input, third derivatives summed along the direction, and how it changes with v1
 // of every input, which is twice a row of the second derivatives.
 type jets struct {
-	m     *model
+	model *model
 	steps []jetStep // by node
 	v     []jet     // by node
 	adj   []adjoint // by node: of v2 of the measurand
@@ -72,7 +72,7 @@ const (
 // newJets prepares the sweeps over a compiled model; one serves all directions.
 func newJets(m *model) *jets {
 	s := &jets{
-		m: m, steps: make([]jetStep, len(m.nodes)), v: make([]jet, len(m.nodes)),
+		model: m, steps: make([]jetStep, len(m.nodes)), v: make([]jet, len(m.nodes)),
 		adj:   make([]adjoint, len(m.nodes)),
 		along: make([]float64, len(m.inputs)), slope: make([]float64, len(m.inputs)),
 		bend: make([]float64, len(m.inputs)),
@@ -97,7 +97,7 @@ func (m *model) jetStep(i int, n *node) jetStep {
 		return jetStep{}
 	// opExact: it does not vary along any line.
 	case n.b == nil:
-		g1, g2, g3 := n.bends()
+		g1, g2, g3 := n.curvatures()
 		return jetStep{form: jetChain, a: below[0].to, d: partials{a: g1, aa: g2, aaa: g3}}
 	}
 	t := jetStep{form: jetPair, a: below[0].to, b: below[1].to, d: n.local()}
@@ -141,7 +141,7 @@ func (s *jets) forward(top int, d direction) float64 {
 		case jetLinear:
 			s.v[i] = s.sum(i)
 		case jetCall:
-			s.v[i].v1, s.v[i].v2 = s.curve(i, s.m.nodes[i].aux.(*many)).here()
+			s.v[i].v1, s.v[i].v2 = s.curve(i, s.model.nodes[i].aux.(*many)).here()
 		// jetPair, jetSum and jetProduct.
 		default:
 			s.v[i] = t.pair(s.v[t.a], s.v[t.b])
@@ -168,7 +168,7 @@ func (t *jetStep) pair(a, b jet) jet {
 
 // sum is the jet of a linear combination.
 func (s *jets) sum(i int) (v jet) {
-	for _, e := range s.m.below(i) {
+	for _, e := range s.model.below(i) {
 		v.v1 += float64(e.d * s.v[e.to].v1)
 		v.v2 += float64(e.d * s.v[e.to].v2)
 	}
@@ -200,7 +200,7 @@ func (s *jets) backward(top int) (slope, bend []float64) {
 			t.pullOne(w, s.v[t.a], &s.adj[t.a])
 		case jetLinear:
 			// A linear node changes nothing but the scale.
-			for _, e := range s.m.below(i) {
+			for _, e := range s.model.below(i) {
 				s.adj[e.to].add(float64(w.v*e.d), float64(w.v1*e.d), float64(w.v2*e.d))
 			}
 		case jetCall:

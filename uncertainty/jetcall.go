@@ -23,7 +23,7 @@ const curveStep = 0.25
 // curve collects the arguments of a Call with their jets.
 func (s *jets) curve(i int, x *many) curve {
 	c := curve{f: x.call.f}
-	for k, e := range s.m.below(i) {
+	for k, e := range s.model.below(i) {
 		c.x = append(c.x, x.args[k].value)
 		v := &s.v[e.to]
 		c.v1, c.v2 = append(c.v1, v.v1), append(c.v2, v.v2)
@@ -47,9 +47,9 @@ func (c curve) valueAt(i, k int, by float64) float64 {
 
 // pullCall hands the adjoints of a Call down to its arguments.
 func (s *jets) pullCall(i int, w adjoint) {
-	x := s.m.nodes[i].aux.(*many)
+	x := s.model.nodes[i].aux.(*many)
 	c := s.curve(i, x)
-	for k, e := range s.m.below(i) {
+	for k, e := range s.model.below(i) {
 		// The derivative that the first-order pass found serves again, where it found one.
 		d := e.d
 		if x.args[k].bound == 0 && c.bound[k] > 0 {

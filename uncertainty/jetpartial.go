@@ -73,8 +73,8 @@ func (n *node) powerPartials(x, y float64) partials {
 	return t
 }
 
-// bends returns the first three derivatives of a node of one argument.
-func (n *node) bends() (g1, g2, g3 float64) {
+// curvatures returns the first three derivatives of a node of one argument.
+func (n *node) curvatures() (g1, g2, g3 float64) {
 	x, v := n.a.value, n.value
 	g1 = n.da
 	switch n.op {

@@ -84,7 +84,7 @@ func (m *model) twinModels(root *node) []twinModel {
 		return nil
 	}
 	out := []twinModel{{TwinLinear, notZero(linear)}}
-	if !m.bends(top) {
+	if !m.isCurved(top) {
 		if len(out[0].effects) == 0 {
 			return nil
 		}
@@ -158,7 +158,7 @@ func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*ma
 		if work += cells * pass; work > mostEffectWork {
 			return nil, false
 		}
-		f.values[k] = m.along(top, e.slot, low, high, cells)
+		f.values[k] = m.valuesAlong(top, e.slot, low, high, cells)
 		size := math.Abs(f.y)
 		if f.straight(k, 1, f.scale, f.additively) &&
 			f.straight(k, 1/size, f.scale/size, f.logarithmically) {
@@ -167,14 +167,15 @@ func (m *model) newMainEffects(top int, linear []twinEffect, scale float64) (*ma
 		if work += curveCells * pass; work > mostEffectWork {
 			return nil, false
 		}
-		f.values[k] = m.along(top, e.slot, low, high, curveCells)
+		f.values[k] = m.valuesAlong(top, e.slot, low, high, curveCells)
 	}
 	return f, true
 }
 
-// along returns the values of the model at equal distances of one input, cells + 1 of them, from
-// low to high; NaN where the model has none. The other inputs stay at m.displaced, their estimates.
-func (m *model) along(top, slot int, low, high float64, cells int) []float64 {
+// valuesAlong returns the values of the model at equal distances of one input, cells + 1 of them,
+// from low to high; NaN where the model has none. The other inputs stay at m.displaced, their
+// estimates.
+func (m *model) valuesAlong(top, slot int, low, high float64, cells int) []float64 {
 	home := m.displaced[slot]
 	v := make([]float64, cells+1)
 	for i := range v {
@@ -315,7 +316,7 @@ func fallOf(values []float64, bounded bool) float64 {
 	return fall
 }
 
-// hopeless reports whether the law of a twin with curves would surely be looked for in vain:
+// lawOutOfReach reports whether the law of a twin with curves would surely be looked for in vain:
 // nothing in it is smooth, and its characteristic function falls too slowly for a lattice. To
 // find that out by the lattice takes longer than 100 000 trials.
 //
@@ -323,7 +324,7 @@ func fallOf(values []float64, bounded bool) float64 {
 // of them at t·a of 1e4 to 1e5, a being the width of a term: t⁻² leaves 1e-8 to 1e-10 there, t^−2.5
 // 1e-10 and less, where 1e-9 is wanted. A normal term or one with tails makes φ vanish long
 // before.
-func (m *model) hopeless(t twinModel) bool {
+func (m *model) lawOutOfReach(t twinModel) bool {
 	const enough = 2.5
 	curved, smooth, power := false, false, 0.0
 	for _, e := range t.effects {
@@ -372,7 +373,7 @@ type twinLaw struct {
 // law finds the distribution of a twin. It is false where that cannot be told to 1e-9.
 // Terms of one input each, and one for each group, whose members are no terms by themselves.
 func (m *model) law(t twinModel) (twinLaw, bool) {
-	if m.hopeless(t) {
+	if m.lawOutOfReach(t) {
 		return twinLaw{}, false
 	}
 	var terms []sumlaw.Term

@@ -87,7 +87,8 @@ func (m *model) poleFinding(root *node, op string, cause error, along []directio
 		if c.end && cause == ErrNoMoments {
 			continue
 		}
-		if p := m.beyond(c, top); p > most && (p >= leastPole && !c.end || p >= leastEnd) {
+		if p := m.probabilityBeyond(c, top); p > most &&
+			(p >= leastPole && !c.end || p >= leastEnd) {
 			worst, most = c, p
 		}
 	}
@@ -217,13 +218,13 @@ func (m *model) farthest() float64 {
 	return min(far, poleSteps)
 }
 
-// beyond returns the probability of a node at its critical value or on the other side of it, or 0
-// where the value at the top stays finite there. It takes the law of the linear node, at the place
-// where the node itself has the critical value on the steepest way there.
-func (m *model) beyond(k critical, top int) float64 {
+// probabilityBeyond returns the probability of a node at its critical value or on the other side of
+// it, or 0 where the value at the top stays finite there. It takes the law of the linear node, at
+// the place where the node itself has the critical value on the steepest way there.
+func (m *model) probabilityBeyond(k critical, top int) float64 {
 	c, _ := m.backward(k.n)
-	bends := m.bends(m.place(k.n))
-	square, reach := m.spread(c)
+	bends := m.isCurved(m.place(k.n))
+	square, reach := m.linearSpread(c)
 	if bends {
 		reach *= 3 // as far as zeroAlong looks
 	}
@@ -243,14 +244,14 @@ func (m *model) beyond(k critical, top int) float64 {
 	if !pole || math.IsInf(zero, 1) {
 		return 0
 	}
-	return m.tail(linear, square, float64(zero*a.away))
+	return m.tailProbability(linear, square, float64(zero*a.away))
 }
 
-// spread returns the variance of a node of sensitivities c, as if no inputs were correlated, and
-// how far from its estimate it may come with the probability leastPole, infinite where a law has
-// heavy tails or is not known: bounded inputs by their bounds, normal ones by 5.2 standard
+// linearSpread returns the variance of a node of sensitivities c, as if no inputs were correlated,
+// and how far from its estimate it may come with the probability leastPole, infinite where a law
+// has heavy tails or is not known: bounded inputs by their bounds, normal ones by 5.2 standard
 // uncertainties of all of them.
-func (m *model) spread(c []float64) (square, reach float64) {
+func (m *model) linearSpread(c []float64) (square, reach float64) {
 	bounded, rest := 0.0, 0.0
 	for i, s := range m.inputs {
 		spread := math.Abs(c[i]) * s.u
@@ -344,9 +345,9 @@ func (k critical) reached(zero float64, step func(t float64) (v, y float64)) boo
 		math.Abs(nearer-near) > 20*math.Abs(near-far)
 }
 
-// tail returns the probability that the sum of the linear effects, whose variance is the square,
-// carries a node that is away from its critical value there or beyond.
-func (m *model) tail(linear []twinEffect, square, away float64) float64 {
+// tailProbability returns the probability that the sum of the linear effects, whose variance is the
+// square, carries a node that is away from its critical value there or beyond.
+func (m *model) tailProbability(linear []twinEffect, square, away float64) float64 {
 	known, ok := m.law(twinModel{TwinLinear, linear})
 	level := math.Abs(away) * (1 - 1e-6) // an edge of the law at 0 counts
 	switch {
@@ -400,10 +401,10 @@ const (
 // where somebody else's function is part of it.
 func (m *model) lines(top int) []direction {
 	m.reach(top)
-	if !m.bends(top) {
+	if !m.isCurved(top) {
 		return nil
 	}
-	straight, weight, calls := m.straight(top), 0, false
+	straight, weight, calls := m.linearInputs(top), 0, false
 	for i, n := range m.nodes[:top+1] {
 		if m.concerns(i) {
 			weight++
@@ -421,14 +422,14 @@ func (m *model) lines(top int) []direction {
 	}
 	if calls {
 		// An input that only adds would hide a pole by its slope.
-		out = append(out, m.together(out)...)
+		out = append(out, m.commonDirections(out)...)
 	}
 	return out
 }
 
-// together are eight directions in which all inputs move, each by its sign: the difference of two
-// is 0 in one of these long before one of them gets there alone.
-func (m *model) together(directions []direction) []direction {
+// commonDirections are eight directions in which all inputs move, each by its sign: the difference
+// of two is 0 in one of these long before one of them gets there alone.
+func (m *model) commonDirections(directions []direction) []direction {
 	n := float64(len(directions))
 	if n < 2 || n > mostFactored {
 		return nil
@@ -493,7 +494,7 @@ func (m *model) beyondStep(d direction, t float64) float64 {
 	}
 	u := d.step[0]
 	e := newLinearEffect(m.inputs[d.slots[0]], d.slots[0], 1)
-	return m.tail([]twinEffect{e}, u*u, -float64(t*u))
+	return m.tailProbability([]twinEffect{e}, u*u, -float64(t*u))
 }
 
 // A line holds a model along one direction, the other inputs at their estimates.

@@ -36,11 +36,11 @@ const (
 func (m *model) tailFinding(root *node, op string) error {
 	top := m.place(root)
 	c, _ := m.backward(root)
-	if !m.bends(top) {
+	if !m.isCurved(top) {
 		return nil
 	}
 	u := m.standardUncertainty(c)
-	straight, weight := m.straight(top), m.evaluationWeight(top)
+	straight, weight := m.linearInputs(top), m.evaluationWeight(top)
 	left := mostPasses * callWeight
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	for _, d := range m.directionsOf(mostFactored) {
@@ -54,10 +54,11 @@ func (m *model) tailFinding(root *node, op string) error {
 				return nil
 			}
 			if m.tailGrows(top, d, quantile, shift, u) {
-				return &Error{Op: op, Name: d.name, Value: root.value, Err: unit.Errorf(ErrNoMoments,
-					"far values of it move the result so much that the standard deviation is "+
-						"infinite, or rests on values that trials hardly show; only the coverage "+
-						"intervals hold")}
+				return &Error{Op: op, Name: d.name, Value: root.value,
+					Err: unit.Errorf(ErrNoMoments,
+						"far values of it move the result so much that the standard deviation is "+
+							"infinite, or rests on values that trials hardly show; only the coverage "+
+							"intervals hold")}
 			}
 		}
 	}
@@ -98,7 +99,7 @@ func (m *model) tailOf(d direction) (quantile func(p float64) float64, heavy boo
 func (m *model) tailGrows(top int, d direction, quantile func(p float64) float64, shift,
 	u float64) bool {
 	valueAt := func(steps float64) float64 {
-		m.putBack()
+		m.resetInputs()
 		for i, s := range m.inputs {
 			if shift != 0 && !slices.Contains(d.slots, i) && s.reach > 0 {
 				m.displaced[i] += float64(shift * s.u)

@@ -150,7 +150,7 @@ func (m *model) underflows(top int) bool {
 	m.reach(top)
 	m.displaced = cleared(m.displaced, len(m.inputs))
 	for k := range len(signVectors) + 1 {
-		m.putBack()
+		m.resetInputs()
 		if k > 0 {
 			for i, s := range m.inputs {
 				m.displaced[i] += float64((1 - 2*float64(signVectors[k-1]>>(i%64)&1)) * s.u)

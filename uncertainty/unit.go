@@ -145,7 +145,7 @@ func (m *model) unitOf(n *node) (measured, error) {
 	case opSqrt:
 		return at(n.a).pow(0.5), nil
 	case opPow:
-		return m.raise(n)
+		return m.powerUnit(n)
 	case opLinear:
 		return m.linear(n)
 	// An exponential or logarithm may carry a scale of its own (dB): any unit.
@@ -409,10 +409,10 @@ func productUnit(n *node, a, b measured) measured {
 // neutral reports whether a factor leaves the unit of the other: a constant or a number.
 func (u measured) neutral(n *node) bool { return n.op == opExact || u.symbol == "1" }
 
-// raise is the unit of a power with an exact exponent; others need a plain number, or
+// powerUnit is the unit of a power with an exact exponent; others need a plain number, or
 // cannot be told: Ω to the power 2 ± 0.1 is in no unit, and its value depends on whether R is in Ω
 // or kΩ.
-func (m *model) raise(n *node) (measured, error) {
+func (m *model) powerUnit(n *node) (measured, error) {
 	base, exponent := m.units[m.place(n.a)], m.units[m.place(n.b)]
 	if !exponent.IsZero() && !exponent.isNumber() {
 		return measured{}, mismatch(inputNames(n.b), "Pow has the exponent %s; expected a number",
@@ -432,7 +432,7 @@ func (m *model) raise(n *node) (measured, error) {
 func (m *model) linear(n *node) (measured, error) {
 	x := n.aux.(*many)
 	if x.unit != "" {
-		return m.stated(n, x)
+		return m.statedUnit(n, x)
 	}
 	return m.sum(n, x.args)
 }
@@ -441,7 +441,7 @@ func (m *model) linear(n *node) (measured, error) {
 // which says that nothing is stated.
 const mixed = "\x00"
 
-// stated is the unit of a record, or that given by InUnit, which must not contradict
+// statedUnit is the unit of a record, or that given by InUnit, which must not contradict
 // the model, or that of DefaultUnit. Of a record nothing can be checked: its sensitivities are
 // numbers, whose units are not written.
 //
@@ -450,7 +450,7 @@ const mixed = "\x00"
 //	Ω                          Ω         Ω
 //	kΩ                         refused   kΩ
 //	V                          refused   refused
-func (m *model) stated(n *node, x *many) (measured, error) {
+func (m *model) statedUnit(n *node, x *many) (measured, error) {
 	if x.unit == mixed {
 		return measured{}, nil
 	}

@@ -40,7 +40,7 @@ type Choice struct {
 // away from what burns.
 func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Choice, error) {
 	const op = "wire.Choose"
-	if err := limits.check(op); err != nil {
+	if err := limits.checkLimits(op); err != nil {
 		return nil, err
 	}
 	var kept []Choice
@@ -81,8 +81,8 @@ func choice(op string, c Conductor, ohms, t, power float64) (x Choice, err error
 	return x, nil
 }
 
-// check refuses limits that no wire could keep or that would say nothing.
-func (l Limits) check(op string) error {
+// checkLimits refuses limits that no wire could keep or that would say nothing.
+func (l Limits) checkLimits(op string) error {
 	for _, f := range []struct {
 		name  string
 		value float64

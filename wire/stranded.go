@@ -22,8 +22,8 @@ type Stranded struct {
 // current.
 const tinResistivity = 6.3
 
-// check refuses what is no conductor.
-func (s Stranded) check(op string) error {
+// checkStranded refuses what is no conductor.
+func (s Stranded) checkStranded(op string) error {
 	if !s.Wire.Gauge.IsValid() {
 		return noWire(op)
 	}
@@ -54,7 +54,7 @@ func (s Stranded) check(op string) error {
 // as in copper.
 func (s Stranded) PerMetre(t float64) (float64, error) {
 	const op = "wire.Stranded.PerMetre"
-	if err := s.check(op); err != nil {
+	if err := s.checkStranded(op); err != nil {
 		return 0, err
 	}
 	one, err := s.Wire.PerMetre(t)
@@ -72,7 +72,7 @@ func (s Stranded) PerMetre(t float64) (float64, error) {
 // Area returns the section of all wires together in m², tin included, across each wire.
 func (s Stranded) Area() (float64, error) {
 	const op = "wire.Stranded.Area"
-	if err := s.check(op); err != nil {
+	if err := s.checkStranded(op); err != nil {
 		return 0, err
 	}
 	return result(op, "area", float64(s.Strands)*s.Wire.Gauge.Area())
@@ -83,7 +83,7 @@ func (s Stranded) Area() (float64, error) {
 // one, and d √(n/0.75) for bunched wires in other numbers (common practice).
 func (s Stranded) Diameter() (float64, error) {
 	const op = "wire.Stranded.Diameter"
-	if err := s.check(op); err != nil {
+	if err := s.checkStranded(op); err != nil {
 		return 0, err
 	}
 	d, n := s.Wire.Gauge.Diameter(), float64(s.Strands)

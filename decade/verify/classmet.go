@@ -131,7 +131,7 @@ func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
 	for i, row := range rows {
 		d := demand{row: row, about: math.Inf(1)}
 		if !row.Overload {
-			d.constant = constant(spec, row)
+			d.constant = constantLimit(spec, row)
 			// The tolerance with a guard band of U: near enough to what every rule asks for to
 			// choose the order by.
 			d.about = (math.Abs(row.Deviation.Estimate()) + row.Expanded.U -
@@ -141,7 +141,7 @@ func (r *Report) classMet(c ClassMet, rows []*Row) (ClassMet, error) {
 	}
 	slices.SortStableFunc(demands, func(a, b demand) int { return cmp.Compare(b.about, a.about) })
 	for k, d := range demands {
-		need, err := r.needs(d, c.Exact, k == 0)
+		need, err := r.neededTolerance(d, c.Exact, k == 0)
 		if err != nil {
 			return c, &Error{Op: "verify.Evaluate", Name: d.row.Reading.place(), Err: err}
 		}
@@ -160,16 +160,16 @@ type demand struct {
 	about    float64 // tolerance with w = U, as a fraction
 }
 
-// needs is the tolerance that a row needs, as a fraction; or met, which is enough for it. An open
-// circuit needs an infinite one, and so does all that comes after it.
-func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
+// neededTolerance is the tolerance that a row needs, as a fraction; or met, which is enough for it.
+// An open circuit needs an infinite one, and so does all that comes after it.
+func (r *Report) neededTolerance(d demand, met float64, first bool) (float64, error) {
 	row := d.row
 	if row.Overload || math.IsInf(met, 1) {
 		return math.Inf(1), nil
 	}
 	// Most rows need less than what is met already: one decision in place of a search.
 	if limit := float64(met*row.Nominal) + d.constant; !first && limit > 0 {
-		v, err := r.decide(row, uncertainty.Interval{Lower: -limit, Upper: limit})
+		v, err := r.verdictOf(row, uncertainty.Interval{Lower: -limit, Upper: limit})
 		if err != nil || v == conformity.VerdictConforms {
 			return met, err
 		}
@@ -178,9 +178,10 @@ func (r *Report) needs(d demand, met float64, first bool) (float64, error) {
 	return max(0, limit-d.constant) / row.Nominal, err
 }
 
-// constant is the part of the limit of a row that is no fraction of its nominal value, in Ω: what
-// is left once the tolerances of dials and box, each times what it is a fraction of, are taken off.
-func constant(spec decade.Spec, row *Row) float64 {
+// constantLimit is the part of the limit of a row that is no fraction of its nominal value, in Ω:
+// what is left once the tolerances of dials and box, each times what it is a fraction of, are taken
+// off.
+func constantLimit(spec decade.Spec, row *Row) float64 {
 	limit := row.Limits.Upper
 	rest := limit - float64(spec.Tolerance*row.Nominal)
 	for d, p := range row.Setting.Positions() {

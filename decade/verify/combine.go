@@ -16,7 +16,7 @@ import (
 // linear, and covariances between sources, are left to Evaluate.
 
 // combination is a linear combination of results that have budgets. All figures have the unit of
-// factor·deviation: those of weigh are fractions of nominal.
+// factor·deviation: those of weighSamples are fractions of nominal.
 type combination struct {
 	estimate, expanded float64                       // expanded at 95 %
 	family             [causeTemperature + 1]float64 // variance by cause

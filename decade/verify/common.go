@@ -191,7 +191,7 @@ func (r *Report) commonOf(stage Stage, samples []sample) ([]Common, error) {
 	var out []Common
 	addScope := func(c Common, of []sample) error {
 		c.Stage = stage
-		ok, err := r.shift(&c, of)
+		ok, err := r.setShift(&c, of)
 		if ok {
 			out = append(out, c)
 		}
@@ -283,7 +283,7 @@ func (r *Report) nameSame(list []Common, samples []sample) {
 // range: the zero that is subtracted is small, and so is what the gain of its range adds.
 func (r *Report) samples(stage Stage) (samples []sample, jumps []Common, err error) {
 	spec := r.Box.Spec()
-	singles := r.singles()
+	singles := r.rowsByPlace()
 	stepped := make(map[int]bool)
 	for i := range r.Increments {
 		inc := &r.Increments[i]
@@ -369,13 +369,13 @@ func keptSamples(samples []sample) []sample {
 		func(s sample) bool { return math.Abs(s.shift-m) > max(width, 5*s.u) })
 }
 
-// shift fills in the weighted mean of the samples; ok is false where there are none. It is kept for
-// a report that grows before the temperature is added, which depends on other rows too.
-func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
+// setShift fills in the weighted mean of the samples; ok is false where there are none. It is kept
+// for a report that grows before the temperature is added, which depends on other rows too.
+func (r *Report) setShift(c *Common, all []sample) (ok bool, err error) {
 	x, ok := r.from.before.shift(c, all)
 	if !ok {
 		x = shiftOf{samples: all, common: *c}
-		if x.ok, err = r.weigh(&x.common, all); err != nil {
+		if x.ok, err = r.weighSamples(&x.common, all); err != nil {
 			return false, err
 		}
 	}
@@ -391,10 +391,10 @@ func (r *Report) shift(c *Common, all []sample) (ok bool, err error) {
 // have an infinite weight. It is that of 1e-9.
 const leastVariance = 1e-18
 
-// weigh is shift by the samples alone. The class of the samples is the bound for whether the box
-// explains a shift: one dial may be off by all of its class, two by two thirds, more by a third of
-// the smallest.
-func (r *Report) weigh(c *Common, all []sample) (ok bool, err error) {
+// weighSamples is setShift by the samples alone. The class of the samples is the bound for whether
+// the box explains a shift: one dial may be off by all of its class, two by two thirds, more by a
+// third of the smallest.
+func (r *Report) weighSamples(c *Common, all []sample) (ok bool, err error) {
 	samples := keptSamples(all)
 	if len(samples) == 0 {
 		return false, nil

@@ -119,7 +119,7 @@ func (r *Report) comparison(a, b *Row) (Comparison, error) {
 	if e := a.from; e != nil && e == b.from {
 		difference := e.values[a.index]
 		difference.minus(e.values[b.index])
-		known = e.known(difference, c.Budget)
+		known = e.withLaw(difference, c.Budget)
 	}
 	if c.Expanded, err = r.Rule.Expanded(known); err != nil {
 		return c, &Error{Op: "verify.Comparisons", Name: where, Err: err}

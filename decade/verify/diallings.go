@@ -224,7 +224,8 @@ func grossBound(nominal float64) float64 {
 	return float64(part*nominal) + contact
 }
 
-// findContacts pools the diallings. Values must not have their contacts yet: see switched.
+// findContacts pools the diallings. Values must not have their contacts yet: see
+// addContactVariation.
 func (e *evaluation) findContacts() contacts {
 	type conditions struct {
 		setting            decade.Setting
@@ -258,7 +259,7 @@ func (e *evaluation) findContacts() contacts {
 	c.good = e.spec.Contact
 	// A setting dialled once has no scatter; it gets that of the others.
 	if len(c.groups) > 0 {
-		c.pool()
+		c.decideScatter()
 		c.allowGood()
 	}
 	return c
@@ -307,14 +308,14 @@ func (e *evaluation) leaveOut(readings []bool) bool {
 		e.before.forget()
 	}
 	for i := range e.readings {
-		e.switched(i)
+		e.addContactVariation(i)
 	}
 	e.meanZeros()
 	e.factors = nil // of budgets with the contacts from before
 	return true
 }
 
-// removeContacts makes value i what it was before switched.
+// removeContacts makes value i what it was before addContactVariation.
 func (e *evaluation) removeContacts(i int) {
 	v := &e.values[i]
 	if e.unswitched != nil {
@@ -352,7 +353,7 @@ func (e *evaluation) dialledGroup(rows []int) dialledOften {
 		values[k] = v.estimate()
 		n := float64(len(rows))
 		// Only contacts that were made again can have changed.
-		g.contacts += float64(e.turned(i)) / n
+		g.contacts += float64(e.contactsTurned(i)) / n
 		g.noise += v.noise(*e.ranges[i]) / n
 	}
 	if _, sd, err := uncertainty.MeanStdDev(values); err == nil {
@@ -374,9 +375,9 @@ func (r result) noise(rg Range) float64 {
 	return v
 }
 
-// turned is the number of contacts that a dialling made again: of the dials that are said to have
-// been turned, in the code of each position, else all that are closed, dials at 0 included.
-func (e *evaluation) turned(i int) int {
+// contactsTurned is the number of contacts that a dialling made again: of the dials that are said
+// to have been turned, in the code of each position, else all that are closed, dials at 0 included.
+func (e *evaluation) contactsTurned(i int) int {
 	rd := &e.readings[i]
 	if rd.Turned == nil {
 		return rd.Setting.Contacts()
@@ -392,9 +393,9 @@ func (e *evaluation) turned(i int) int {
 // alike. It holds for the box: each single test is divided by the number of tests (Bonferroni).
 const homogeneity = 0.01
 
-// pool decides whether the diallings replace what is stated, and which dials and settings have
-// a scatter of their own.
-func (c *contacts) pool() {
+// decideScatter decides whether the diallings replace what is stated, and which dials and settings
+// have a scatter of their own.
+func (c *contacts) decideScatter() {
 	stated := c.report.Stated
 	// One dirty contact first: left in, it would widen every budget and hide a dial that
 	// scatters.
@@ -593,15 +594,15 @@ func scatteringDial(groups []dialledOften, stated float64) int {
 // switchingName begins the name of the source of what diallings show.
 const switchingName = "diallings at "
 
-// switched adds the variation of the contacts to value i, as sources of this dialling alone: what
-// is stated, or what the diallings show, in which the noise of the values is. An example: six
-// closed contacts of 100 µΩ each vary by √6·100 µΩ = 245 µΩ.
-func (e *evaluation) switched(i int) {
+// addContactVariation adds the variation of the contacts to value i, as sources of this dialling
+// alone: what is stated, or what the diallings show, in which the noise of the values is. An
+// example: six closed contacts of 100 µΩ each vary by √6·100 µΩ = 245 µΩ.
+func (e *evaluation) addContactVariation(i int) {
 	rd, v := &e.readings[i], &e.values[i]
 	if rd.Overload {
 		return
 	}
-	if before, ok := e.before.switched(i); ok {
+	if before, ok := e.before.valueWithContacts(i); ok {
 		*v = before
 		return
 	}
@@ -613,7 +614,7 @@ func (e *evaluation) switched(i int) {
 	estimates := e.contact.estimates(rd.Setting, float64(n), v.noise(*e.ranges[i]))
 	if len(estimates) == 0 {
 		if stated > 0 {
-			e.private(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true},
+			e.addPrivate(v, private{c: -1, u: stated, dof: math.Inf(1), contact: true},
 				"contacts at "+rd.Label(), rd, e.lawOnce(lawKey{false, stated}),
 				"switching variation, new in each dialling")
 		}
@@ -630,7 +631,7 @@ func (e *evaluation) switched(i int) {
 	v.own = other
 	for _, x := range estimates {
 		if x.u > 0 {
-			e.private(v, private{c: -1, u: x.u, dof: x.dof, pool: x.pool, contact: true},
+			e.addPrivate(v, private{c: -1, u: x.u, dof: x.dof, pool: x.pool, contact: true},
 				switchingName+rd.Label()+x.of+", "+e.ranges[i].Name, rd,
 				uncertainty.TypeAPooled(x.u, x.dof, 0), e.contact.note())
 		}
@@ -757,15 +758,16 @@ func (e *evaluation) meanOf(at []int, name string) result {
 		// What rests on one pooled standard deviation keeps its degrees of freedom, however many
 		// are averaged.
 		case p.pool != "":
-			e.private(&out, private{c: 1, u: u, dof: p.dof, pool: p.pool}, p.pool+", "+name, &rd,
+			e.addPrivate(&out, private{c: 1, u: u, dof: p.dof, pool: p.pool}, p.pool+", "+name, &rd,
 				uncertainty.TypeAPooled(u, p.dof, 0), e.contact.note())
 		case p.c > 0:
 			dof := float64(p.u*p.u) / p.c
-			e.private(&out, private{c: 1, u: u, dof: dof}, "errors of single readings, "+name, &rd,
+			e.addPrivate(&out, private{c: 1, u: u, dof: dof}, "errors of single readings, "+name,
+				&rd,
 				uncertainty.TypeAPooled(u, dof, 0),
 				"noise, resolution and what else is of one reading")
 		default:
-			e.private(&out, private{c: 1, dof: math.Inf(1)}, "errors of single readings, "+name,
+			e.addPrivate(&out, private{c: 1, dof: math.Inf(1)}, "errors of single readings, "+name,
 				&rd, uncertainty.Normal(0, u), "noise, resolution and what else is of one reading")
 		}
 	}

@@ -138,7 +138,7 @@ func Evaluate(b *decade.Box, m *Meter, readings []Reading, rule conformity.Rule)
 
 // report judges every reading.
 func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
-	r := &Report{Box: e.b, Meter: e.m.clone(), Rule: rule, from: e,
+	r := &Report{Box: e.box, Meter: e.meter.clone(), Rule: rule, from: e,
 		Rows: make([]Row, 0, len(e.readings))}
 	if len(e.readings) <= mostKept {
 		e.budgetsOfLaws = make(map[uncertainty.Quantity]*uncertainty.Budget)
@@ -181,7 +181,7 @@ func (e *evaluation) report(rule conformity.Rule) (*Report, error) {
 		return nil, err
 	}
 	r.Findings, err = r.findFacts()
-	e.finished()
+	e.releaseEarlier()
 	return r, err
 }
 
@@ -276,7 +276,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		return nil, err
 	}
 	if before != nil {
-		before.start(e)
+		before.handOver(e)
 	} else {
 		residual := b.Zero().Resistance()
 		e.residual = result{stated: decimal(e.spec.Residual)}
@@ -299,7 +299,7 @@ func prepare(before *earlier, b *decade.Box, m *Meter, readings []Reading) (*eva
 		before.contacts = slices.Equal(e.contact.groups, before.contact.groups)
 	}
 	for i := range e.readings {
-		e.switched(i)
+		e.addContactVariation(i)
 	}
 	e.meanZeros()
 	return e, nil
@@ -314,7 +314,7 @@ func newEvaluation(before *earlier, b *decade.Box, m *Meter, readings []Reading)
 		own = new(m.clone())
 	}
 	return &evaluation{
-		sources: &sources{m: own, b: b, spec: b.Spec(),
+		sources: &sources{meter: own, box: b, spec: b.Spec(),
 			made: make(map[string]uncertainty.Quantity), scatter: make(map[group]scatter),
 			anchors: make(map[anchorKey]anchor), bounds: make(map[uncertainty.Quantity]bound),
 			changes: make(map[corrected]uncertainty.Quantity),
@@ -388,23 +388,23 @@ func (e *evaluation) poolRepeats() {
 		if len(rd.Values) < 2 && len(rd.Reversed) < 2 {
 			continue
 		}
-		if _, e.contradicting[i] = e.contradiction(i); !e.contradicting[i] && e.slip(rd) == 1 {
-			e.pool(rd, e.ranges[i].Name)
+		if _, e.contradicting[i] = e.contradiction(i); !e.contradicting[i] && e.unitSlip(rd) == 1 {
+			e.addScatter(rd, e.ranges[i].Name)
 		}
 	}
 }
 
 // rangeOf checks reading i and finds its range, or takes it from an earlier evaluation in which the
-// reading was the same: that is where matches counts the readings at the front.
+// reading was the same: that is where matchesReading counts the readings at the front.
 func (e *evaluation) rangeOf(i int) (*Range, error) {
 	rd := &e.readings[i]
-	if e.before.matches(i, rd) {
+	if e.before.matchesReading(i, rd) {
 		return e.before.ranges[i], nil
 	}
-	if err := rd.checkReading(e.b); err != nil {
+	if err := rd.checkReading(e.box); err != nil {
 		return nil, err
 	}
-	return e.m.rangeFor(rd)
+	return e.meter.rangeFor(rd)
 }
 
 // checkUnique refuses two readings that claim to be one dialling on one range: each would get
@@ -427,9 +427,9 @@ func (e *evaluation) checkUnique() error {
 	return nil
 }
 
-// pool adds the scatter of the repeats to that of the range in the session: Σ(n − 1)·s² in Ω² and
-// Σ(n − 1). Both polarities scatter alike, each about its own mean.
-func (e *evaluation) pool(rd *Reading, rangeName string) {
+// addScatter adds the scatter of the repeats to that of the range in the session: Σ(n − 1)·s² in Ω²
+// and Σ(n − 1). Both polarities scatter alike, each about its own mean.
+func (e *evaluation) addScatter(rd *Reading, rangeName string) {
 	g := group{rd.Session, rangeName}
 	for _, values := range [][]float64{rd.Values, rd.Reversed} {
 		if n := len(values); n > 1 {
@@ -551,9 +551,9 @@ func (e *evaluation) measureReading(i int) error {
 		e.values, e.shown = append(e.values, result{}), append(e.shown, 0)
 		return nil
 	}
-	if v, ok := e.before.measured(e, i); ok {
+	if v, ok := e.before.valueWithoutContacts(e, i); ok {
 		e.shown = append(e.shown, e.before.shown[i])
-		e.keep(i, v)
+		e.appendValue(i, v)
 		e.before.takeAnchors(e, i)
 		return nil
 	}
@@ -561,12 +561,12 @@ func (e *evaluation) measureReading(i int) error {
 	e.shown = append(e.shown, rd.value().nearest())
 	v, err := e.measured(rd, *e.ranges[i])
 	v.own = slices.Clip(v.own) // contacts are added to a copy
-	e.keep(i, v)
+	e.appendValue(i, v)
 	return err
 }
 
-// keep appends the value of reading i, and keeps what it consists of without contacts.
-func (e *evaluation) keep(i int, v result) {
+// appendValue appends the value of reading i, and keeps what it consists of without contacts.
+func (e *evaluation) appendValue(i int, v result) {
 	e.values = append(e.values, v)
 	if e.unswitched != nil {
 		e.unswitched[i] = v.own
@@ -699,9 +699,9 @@ func (e *evaluation) setLimits(row *Row) {
 		row.Limits = row.Setting.Box().Residual()
 		// After a null at zero the reading is near 0 by construction, and a verdict would be
 		// empty.
-		row.Judged = row.Limits.Width() > 0 && e.m.Leads.Null != NullBoxAtZero
+		row.Judged = row.Limits.Width() > 0 && e.meter.Leads.Null != NullBoxAtZero
 		switch {
-		case e.m.Leads.Null == NullBoxAtZero:
+		case e.meter.Leads.Null == NullBoxAtZero:
 			row.Note = "the null was taken here: not judged"
 		case !row.Judged:
 			row.Note = "no limits of the residual stated: not judged"
@@ -778,7 +778,7 @@ func (e *evaluation) minusZeroAtOnce(deviation *result, rd *Reading) {
 func (e *evaluation) byConvention(rd *Reading, v result,
 	minusZero func(e *evaluation, deviation *result, rd *Reading)) (terminals, deviation result) {
 	terminals = v
-	nulled := e.m.Leads.Null == NullBoxAtZero
+	nulled := e.meter.Leads.Null == NullBoxAtZero
 	if nulled {
 		terminals.plus(e.residual)
 	}

@@ -96,7 +96,7 @@ type finder struct {
 // box, since the class is in front of U.
 func (r *Report) findFacts() ([]Finding, error) {
 	f := &finder{
-		Report: r, singles: r.singles(), index: make(map[*Row]int),
+		Report: r, singles: r.rowsByPlace(), index: make(map[*Row]int),
 		unsteady: make(map[place]bool), covered: make(map[place]bool),
 		open: make(map[decade.Setting]bool),
 	}

@@ -64,9 +64,9 @@ type place struct {
 	dial, position int
 }
 
-// singles lists the rows with a plausible value at each place, in the order of the readings. The
-// zero setting is position 0 of every dial.
-func (r *Report) singles() map[place][]*Row {
+// rowsByPlace lists the rows with a plausible value at each place, in the order of the readings.
+// The zero setting is position 0 of every dial.
+func (r *Report) rowsByPlace() map[place][]*Row {
 	out := make(map[place][]*Row)
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -103,7 +103,7 @@ func lowest(rows []*Row) *Row {
 // increments finds every step of a tapped dial whose two ends were read with the other
 // dials at zero.
 func (r *Report) increments() ([]Increment, error) {
-	singles := r.singles()
+	singles := r.rowsByPlace()
 	spec := r.Box.Spec()
 	var out []Increment
 	for _, stage := range []Stage{StageAsFound, StageAsLeft} {
@@ -119,7 +119,7 @@ func (r *Report) increments() ([]Increment, error) {
 				}
 				// The lowest of several diallings: what a bad contact adds is no part of the
 				// element.
-				inc, err := r.step(lowest(above), lowest(below))
+				inc, err := r.stepDeviation(lowest(above), lowest(below))
 				if err != nil {
 					return nil, err
 				}
@@ -134,9 +134,9 @@ func (r *Report) increments() ([]Increment, error) {
 	return out, nil
 }
 
-// step is the deviation of the difference of two rows from nominal, in Ω. The nominal step is the
-// difference of two decimals: 0.3 − 0.2 in float64 is not 0.1.
-func (r *Report) step(above, below *Row) (Increment, error) {
+// stepDeviation is the deviation of the difference of two rows from nominal, in Ω. The nominal step
+// is the difference of two decimals: 0.3 − 0.2 in float64 is not 0.1.
+func (r *Report) stepDeviation(above, below *Row) (Increment, error) {
 	if inc, ok := r.from.before.increment(above, below); ok {
 		return inc, nil
 	}

@@ -153,7 +153,7 @@ func (l lawsOfSettings) lawFor(i int, row *Row) (conformity.CDF, uncertainty.Int
 // uncertainty ratio: its residual has no class.
 func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
 	row := &r.Rows[i]
-	if row.Verdict, err = r.decide(row, row.Limits); err != nil {
+	if row.Verdict, err = r.verdictOf(row, row.Limits); err != nil {
 		return err
 	}
 	if row.Probability, err = probability(i, row, laws); err != nil {
@@ -165,9 +165,9 @@ func (r *Report) judgeRow(i int, laws lawsOfSettings) (err error) {
 	return err
 }
 
-// decide judges a row with the U that it has, which costs nothing; a rule by risk asks for the
+// verdictOf judges a row with the U that it has, which costs nothing; a rule by risk asks for the
 // distribution.
-func (r *Report) decide(row *Row, limits uncertainty.Interval) (conformity.Verdict, error) {
+func (r *Report) verdictOf(row *Row, limits uncertainty.Interval) (conformity.Verdict, error) {
 	switch r.Rule.Kind {
 	// Guarded acceptance asks only for U (JCGM 106 8.3.2).
 	case conformity.RuleGuardBand, conformity.RuleRootDifference:

@@ -135,7 +135,7 @@ const normal95 = 1.959963984540054
 func (e *evaluation) meterError(s *Standard, b *uncertainty.Budget) MeterError {
 	out := MeterError{Standard: cmp.Or(s.Name, "standard"), Range: s.Reading.Range,
 		Session: s.Reading.Session, Error: b.Estimate}
-	if rg, err := e.m.rangeFor(&s.Reading); err == nil {
+	if rg, err := e.meter.rangeFor(&s.Reading); err == nil {
 		out.Range, out.Reading = rg.Name, s.Value.Estimate()+b.Estimate
 		out.Limit = rg.Limit(out.Reading, 0)
 	}

@@ -21,7 +21,7 @@ import (
 // noteLinearity says where a verdict rests on a linearity that is assumed: it would be another
 // with the least that is met in practice. Only rows near a limit are evaluated again.
 func (r *Report) noteLinearity(e *evaluation) error {
-	least := e.m.clone()
+	least := e.meter.clone()
 	assumed := make(map[string]bool)
 	for i := range least.Ranges {
 		rg := &least.Ranges[i]
@@ -74,7 +74,7 @@ func (r *Report) withLeast(e *evaluation, least *Meter, rows []int) error {
 		if err != nil {
 			return err
 		}
-		v, err := r.decide(&x, x.Limits)
+		v, err := r.verdictOf(&x, x.Limits)
 		if err != nil {
 			return &Error{Op: "verify.Evaluate", Name: x.Reading.place(), Err: err}
 		}
@@ -88,7 +88,7 @@ func (r *Report) withLeast(e *evaluation, least *Meter, rows []int) error {
 // it returns has right values for these rows only: the others still have the old limits.
 func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 	out := cmp.Or(e.plain, e).fork()
-	out.m = m
+	out.meter = m
 	out.contact = e.contact // found anew where readings were not plausible
 	// Sources are known by name: those of the old limits would be found in place of new ones.
 	out.made = make(map[string]uncertainty.Quantity)
@@ -112,7 +112,7 @@ func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 		if out.values[i], err = out.measured(&e.readings[i], *rg); err != nil {
 			return nil, err
 		}
-		out.switched(i)
+		out.addContactVariation(i)
 	}
 	out.meanZeros()
 	for _, standards := range e.corrections {
@@ -120,7 +120,7 @@ func (e *evaluation) withMeter(m *Meter, rows []int) (*evaluation, error) {
 		if err != nil {
 			return nil, err
 		}
-		if _, _, err := out.condition(y, groups); err != nil {
+		if _, _, err := out.correctValues(y, groups); err != nil {
 			return nil, &Error{Op: "verify.Substitute", Err: err}
 		}
 	}

@@ -125,7 +125,7 @@ func (s *sources) addLimits(out *result, rd *Reading, rg Range, l Limits,
 	a, part := l.OfReading, rg.rangePart(l)
 	if rg.Combine == CombineIndependent {
 		if limit := float64(a*math.Abs(reading)) + part; limit > 0 {
-			s.own(out, -1, "meter limits"+of+" at "+rd.Label()+", "+rg.Name, rd, rg.law(limit),
+			s.addOwn(out, -1, "meter limits"+of+" at "+rd.Label()+", "+rg.Name, rd, rg.law(limit),
 				"new in each reading")
 		}
 		return
@@ -177,7 +177,7 @@ func (s *sources) addGain(out *result, rd *Reading, rg Range, a float64,
 // bestOf finds the range with the smallest gain error of an internal reference, the first of
 // several; false where the reference has no name.
 func (s *sources) bestOf(reference string) (best Range, ok bool) {
-	for _, r := range s.m.Ranges {
+	for _, r := range s.meter.Ranges {
 		if reference != "" && r.Reference == reference && (!ok || r.OfReading < best.OfReading) {
 			best, ok = r, true
 		}
@@ -244,15 +244,15 @@ func (s *sources) addShared(out *result, rd *Reading, rg Range, p sharedPart) {
 		return
 	}
 	certificate := ""
-	if s.m.Serial != "" && s.m.Certificate != "" && rd.Session != "" {
-		certificate = s.m.Serial + "/certificate " + s.m.Certificate + "/"
+	if s.meter.Serial != "" && s.meter.Certificate != "" && rd.Session != "" {
+		certificate = s.meter.Serial + "/certificate " + s.meter.Certificate + "/"
 	}
 	// Within one session the two parts always occur together, so that one source says the same
 	// (GUM F.1.2.3).
 	if !s.many && certificate == "" {
 		q := s.input(p.name, rd.Session, rg.law(p.limit), p.unit,
 			"common to the readings of the range")
-		s.bound(q, rg, p, sessionOf(rd), p.limit)
+		s.noteBound(q, rg, p, sessionOf(rd), p.limit)
 		out.with(p.factor, q)
 		return
 	}
@@ -261,14 +261,14 @@ func (s *sources) addShared(out *result, rd *Reading, rg Range, p sharedPart) {
 		if certificate != "" {
 			certificate += name
 		}
-		q := s.named(name, certificate, rg.law(c), p.unit, "common to all sessions")
-		s.bound(q, rg, p, "", c)
+		q := s.meterSource(name, certificate, rg.law(c), p.unit, "common to all sessions")
+		s.noteBound(q, rg, p, "", c)
 		out.with(p.factor, q)
 	}
 	if c := p.limit * math.Sqrt(p.session); c > 0 {
 		q := s.input(p.name+" (session)", rd.Session, rg.law(c), p.unit,
 			"common to the readings of the session")
-		s.bound(q, rg, p, sessionOf(rd), c)
+		s.noteBound(q, rg, p, sessionOf(rd), c)
 		out.with(p.factor, q)
 	}
 }
@@ -287,10 +287,10 @@ func (s *sources) addLinearity(out *result, rg Range, e, reading float64) {
 	}
 	name := linearityName + unit.Format(s.anchor(rg, reading), unit.Ohm) + ", " + rg.Name
 	id := ""
-	if s.m.Serial != "" {
-		id = s.m.Serial + "/" + name + ", ±" + strconv.FormatFloat(e, 'g', -1, 64)
+	if s.meter.Serial != "" {
+		id = s.meter.Serial + "/" + name + ", ±" + strconv.FormatFloat(e, 'g', -1, 64)
 	}
-	out.with(-1, s.named(name, id, rg.law(e), "Ω", "the same whenever this value is read"))
+	out.with(-1, s.meterSource(name, id, rg.law(e), "Ω", "the same whenever this value is read"))
 }
 
 // linearityName begins the name of a linearity error; familyOf knows the meter's sources by their
@@ -388,7 +388,8 @@ func (s *sources) addCertificate(out *result, rd *Reading, rg Range, reading flo
 		if c.Independent && p.U > 0 && weights[k] > 0 {
 			name := "certificate of the meter at " + unit.Format(p.Reading, unit.Ohm) + ", " +
 				rg.Name
-			out.with(-weights[k], s.named(name, s.certificateID(name), uncertainty.Normal(0, p.u()),
+			out.with(-weights[k], s.meterSource(name, s.certificateID(name),
+				uncertainty.Normal(0, p.u()),
 				"Ω", "one point"))
 		}
 	}
@@ -399,7 +400,8 @@ func (s *sources) addCertificate(out *result, rd *Reading, rg Range, reading flo
 		name := "certificate of the meter, " + rg.Name
 		// One source scaled to each point: errors of a certificate come from the same standards
 		// (GUM F.1.2.3).
-		out.with(-u/most, s.named(name, s.certificateID(name), uncertainty.Normal(0, most), "Ω",
+		out.with(-u/most, s.meterSource(name, s.certificateID(name), uncertainty.Normal(0, most),
+			"Ω",
 			"common to its points"))
 	}
 	// On the day of the certificate its U holds; afterwards the meter may have drifted (VIM 4.21,
@@ -427,10 +429,10 @@ const dayLayout = "2006-01-02"
 // certificateID makes a source of the meter's certificate the same one in every file; empty, which
 // is a source of this report alone, where serial or certificate are not stated.
 func (s *sources) certificateID(name string) string {
-	if s.m.Serial == "" || s.m.Certificate == "" {
+	if s.meter.Serial == "" || s.meter.Certificate == "" {
 		return ""
 	}
-	return s.m.Serial + "/certificate " + s.m.Certificate + "/" + name
+	return s.meter.Serial + "/certificate " + s.meter.Certificate + "/" + name
 }
 
 // u is the standard uncertainty of a point, in Ω.

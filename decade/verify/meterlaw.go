@@ -50,9 +50,9 @@ type bound struct {
 // the certificate there.
 func sessionOf(rd *Reading) string { return "session " + rd.Session }
 
-// bound notes that q, a source that addShared made, is a part of an error within a limit, in the
-// unit of q. A source of several readings is noted again by each, with the same bound.
-func (s *sources) bound(q uncertainty.Quantity, rg Range, p sharedPart, session string,
+// noteBound notes that q, a source that addShared made, is a part of an error within a limit, in
+// the unit of q. A source of several readings is noted again by each, with the same bound.
+func (s *sources) noteBound(q uncertainty.Quantity, rg Range, p sharedPart, session string,
 	limit float64) {
 	if rg.K > 0 {
 		return // a normal law has no bounds
@@ -162,9 +162,9 @@ func (g *spheres) rectangles() []float64 {
 	return out
 }
 
-// known is the budget of a result with its law as far as it is known: that of b where the law
+// withLaw is the budget of a result with its law as far as it is known: that of b where the law
 // of the sum of the parts is all there is.
-func (s *sources) known(r result, b *uncertainty.Budget) *uncertainty.Budget {
+func (s *sources) withLaw(r result, b *uncertainty.Budget) *uncertainty.Budget {
 	if joint, ok := s.law(r, b.Name); ok {
 		if known := budgetInOhms(joint.quantity(b.Name)); known != nil {
 			return known
@@ -180,7 +180,7 @@ func (e *evaluation) lawOf(i int) (uncertainty.Quantity, bool) {
 	// A zero that was read is a second reading.
 	_, read := e.zero(rd)
 	difference := read && !e.spec.ResidualIncluded && !rd.Setting.AllZero() &&
-		e.m.Leads.Null != NullBoxAtZero
+		e.meter.Leads.Null != NullBoxAtZero
 	if v, ok := e.single(i); ok && !difference {
 		_, deviation := e.convention(rd, v)
 		return deviation.quantity(""), true

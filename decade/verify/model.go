@@ -144,9 +144,9 @@ func (r result) quantity(name string) uncertainty.Quantity {
 // Made is by name: two sources of one name are one quantity, and names therefore say of which
 // range, session or value they are. It is used by one goroutine, until the evaluation is done.
 type sources struct {
-	m    *Meter
-	b    *decade.Box
-	spec decade.Spec
+	meter *Meter
+	box   *decade.Box
+	spec  decade.Spec
 	// Made has the sources by name, scatter that of repeats by session and range. Changes and
 	// often are there for speed alone: what they hold would come out the same if made again.
 	made    map[string]uncertainty.Quantity
@@ -211,19 +211,21 @@ func (s scatter) deviation() float64 { return math.Sqrt(s.squares / float64(s.do
 // A larger bound would hide a setting that is noisier than the others.
 const fewRepeats = 3
 
-// own adds a source that belongs to one reading of this box only.
-func (s *sources) own(out *result, c float64, name string, rd *Reading, d uncertainty.Distribution,
+// addOwn adds a source that belongs to one reading of this box only.
+func (s *sources) addOwn(out *result, c float64, name string, rd *Reading,
+	d uncertainty.Distribution,
 	note string) {
-	s.private(out, private{c: c, dof: math.Inf(1)}, name, rd, d, note)
+	s.addPrivate(out, private{c: c, dof: math.Inf(1)}, name, rd, d, note)
 }
 
-// private adds a source that belongs to one reading of this box only, of a pool or of noise. It
+// addPrivate adds a source that belongs to one reading of this box only, of a pool or of noise. It
 // is made anew for each reading, and not looked up by its name. The box is in its ID, since the
 // same meter may read another one in the same session.
-func (s *sources) private(out *result, p private, name string, rd *Reading,
+func (s *sources) addPrivate(out *result, p private, name string, rd *Reading,
 	d uncertainty.Distribution, note string) {
-	p.q = s.describe(source{name: name, session: rd.Session, of: s.b.Name() + " " + s.b.Serial() +
-		"/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
+	p.q = s.describe(source{name: name, session: rd.Session,
+		of: s.box.Name() + " " + s.box.Serial() +
+			"/", unit: "Ω", note: note, pool: p.pool, law: d}).Input()
 	// Callers that know u pass it: the standard deviation of a scaled t costs more than a field.
 	// That of a noise is known, and may be 0: repeats that all show one number. A t scaled by 0
 	// would have an infinite one.
@@ -237,7 +239,7 @@ func (s *sources) private(out *result, p private, name string, rd *Reading,
 // quantity when the file is read again, where serial and session say which it is.
 func (s *sources) input(name, session string, d uncertainty.Distribution, unit,
 	note string) uncertainty.Quantity {
-	return s.make(source{name: name, session: session, unit: unit, note: note, law: d})
+	return s.sessionSource(source{name: name, session: session, unit: unit, note: note, law: d})
 }
 
 // source is an input of a session: of is what stands before its name in its ID, pool as in
@@ -247,8 +249,10 @@ type source struct {
 	law                                 uncertainty.Distribution
 }
 
-// make returns the source of a session, made on first use.
-func (s *sources) make(x source) uncertainty.Quantity { return s.once(s.describe(x)) }
+// sessionSource returns the source of a session, made on first use.
+func (s *sources) sessionSource(x source) uncertainty.Quantity {
+	return s.sourceOnce(s.describe(x))
+}
 
 // describe gives a source of a session its name and, where session and meter are known, an ID.
 // An ID makes sources of two reports one quantity: the zero of a range in the session "monday",
@@ -260,22 +264,23 @@ func (s *sources) describe(x source) uncertainty.Source {
 	}
 	id := ""
 	// Without both nobody can say that a source of another file is the same one.
-	if s.m.Serial != "" && x.session != "" {
-		id = s.m.Serial + "/" + x.session + "/" + x.of + x.name
+	if s.meter.Serial != "" && x.session != "" {
+		id = s.meter.Serial + "/" + x.session + "/" + x.of + x.name
 	}
 	return uncertainty.Source{Name: x.name, Distribution: x.law, Unit: x.unit, Note: x.note,
 		Pool: x.pool, ID: id}
 }
 
-// named returns the source with this name, made on first use, with the ID that is given: for
+// meterSource returns the source with this name, made on first use, with the ID that is given: for
 // what belongs to the meter and its certificate, whatever the session.
-func (s *sources) named(name, id string, d uncertainty.Distribution, unit,
+func (s *sources) meterSource(name, id string, d uncertainty.Distribution, unit,
 	note string) uncertainty.Quantity {
-	return s.once(uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note, ID: id})
+	return s.sourceOnce(uncertainty.Source{Name: name, Distribution: d, Unit: unit, Note: note,
+		ID: id})
 }
 
-// once makes a source, or returns the one of that name.
-func (s *sources) once(x uncertainty.Source) uncertainty.Quantity {
+// sourceOnce makes a source, or returns the one of that name.
+func (s *sources) sourceOnce(x uncertainty.Source) uncertainty.Quantity {
 	if q, ok := s.made[x.Name]; ok {
 		return q
 	}
@@ -287,7 +292,7 @@ func (s *sources) once(x uncertainty.Source) uncertainty.Quantity {
 // measured is the resistance at the terminals at reference temperature that a reading stands
 // for. Where the null was taken with the box at zero, it is the resistance above the zero
 // setting. Contacts are not in it: they are added once all diallings are known, see
-// evaluation.switched.
+// evaluation.addContactVariation.
 func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 	v := rd.value()
 	out := result{stated: v}
@@ -307,18 +312,18 @@ func (s *sources) measured(rd *Reading, rg Range) (result, error) {
 // for limits stated at 23 °C ± 5 °C, 2 K. Without a band, or without the temperature of the
 // meter, it is 0: taken as inside, which the report says (warnOmissions).
 func (s *sources) outside(rd *Reading) float64 {
-	if s.m.Temperature == nil || rd.MeterTemperature == nil {
+	if s.meter.Temperature == nil || rd.MeterTemperature == nil {
 		return 0
 	}
 	// The limits hold to the edge of the band, so the distance counts from there.
-	return max(0, math.Abs(*rd.MeterTemperature-*s.m.Temperature)-s.m.Band)
+	return max(0, math.Abs(*rd.MeterTemperature-*s.meter.Temperature)-s.meter.Band)
 }
 
 // addDisplay adds what the display does to a value: its step, and the scatter of the
 // repeats. Both polarities are averaged.
 func (s *sources) addDisplay(out *result, rd *Reading, rg Range) {
 	if rg.Resolution > 0 {
-		s.own(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd,
+		s.addOwn(out, -1, "resolution at "+rd.Label()+", "+rg.Name, rd,
 			s.lawOnce(lawKey{true, rg.Resolution}), "step of the display")
 	}
 	weight := 1.0
@@ -332,7 +337,7 @@ func (s *sources) addDisplay(out *result, rd *Reading, rg Range) {
 	}{{"repeatability at ", rd.Values}, {"repeatability, current reversed, at ", rd.Reversed}} {
 		if d, u, dof, note := s.repeatability(side.values, group{rd.Session, rg.Name},
 			rg); d != nil {
-			s.private(out, private{c: -weight, u: u, dof: dof, noise: true},
+			s.addPrivate(out, private{c: -weight, u: u, dof: dof, noise: true},
 				side.name+rd.Label()+", "+rg.Name, rd, d, note)
 		}
 	}
@@ -406,10 +411,10 @@ const scatterAlarm = 0.05
 
 // addLeads takes off what the leads add, and adds the uncertainty of them or of the null.
 func (s *sources) addLeads(out *result, rd *Reading) {
-	l := s.m.Leads
+	l := s.meter.Leads
 	// Four wires or a null leave the leads out of the reading.
 	// As decimals: 100.26 Ω less leads of 0.21 Ω is 100.05 Ω, and on a limit of 0.05 Ω.
-	if s.m.Wiring == WiringTwoWire && l.Null == NullNone {
+	if s.meter.Wiring == WiringTwoWire && l.Null == NullNone {
 		out.stated = out.stated.minus(decimal(l.Resistance))
 		if l.Tolerance > 0 {
 			out.with(-1, s.input("leads", rd.Session, uncertainty.Rectangular(0, l.Tolerance), "Ω",
@@ -426,30 +431,31 @@ func (s *sources) addLeads(out *result, rd *Reading) {
 // addEMF adds the limit of thermal EMFs where neither the meter nor a reversal of the
 // current takes them out.
 func (s *sources) addEMF(out *result, rd *Reading, rg Range) {
-	if s.m.OffsetCompensated || s.m.ThermalEMF == 0 || rg.Current == 0 || len(rd.Values) > 0 &&
-		len(rd.Reversed) > 0 {
+	if s.meter.OffsetCompensated || s.meter.ThermalEMF == 0 || rg.Current == 0 ||
+		len(rd.Values) > 0 &&
+			len(rd.Reversed) > 0 {
 		return
 	}
 	// An EMF E reads as E/I (Ohm's law); it changes from reading to reading with the
 	// temperatures of the joints.
-	s.own(out, -1, "thermal EMF at "+rd.Label()+", "+rg.Name, rd,
-		uncertainty.Rectangular(0, s.m.ThermalEMF/rg.Current), "current not reversed")
+	s.addOwn(out, -1, "thermal EMF at "+rd.Label()+", "+rg.Name, rd,
+		uncertainty.Rectangular(0, s.meter.ThermalEMF/rg.Current), "current not reversed")
 }
 
 // addLeak adds the effect of a leakage resistance known only to exceed X: the reading is
 // low by a value between 0 and R²/X.
 func (s *sources) addLeak(out *result, rd *Reading, reading float64) {
-	if s.m.Insulation == 0 {
+	if s.meter.Insulation == 0 {
 		return
 	}
 	// R·X/(R + X) = R − R²/(R + X): the term left out is R³/X², at 1 MΩ and 1 TΩ 1 µΩ of 1 Ω.
 	// R parallel to X is R − R²/X to first order, as X is far above R.
-	most := reading * reading / s.m.Insulation
+	most := reading * reading / s.meter.Insulation
 	if most > 0 && finite(most) {
 		// GUM 4.3.8: limits that are not symmetric; the middle between them is the correction.
 		// Rectangular between 0 and R²/X: mean R²/(2X), u = R²/(√12·X). The reading is low, so
 		// that the correction is positive.
-		s.own(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most),
+		s.addOwn(out, 1, "leakage at "+rd.Label(), rd, uncertainty.Between(0, most),
 			"insulation known only to exceed its limit")
 	}
 }
@@ -461,7 +467,7 @@ func (s *sources) addLeak(out *result, rd *Reading, reading float64) {
 // the law does not cover is refused.
 func (s *sources) addTemperature(out *result, rd *Reading) error {
 	// Nothing to correct by, or nothing to correct: the residual alone may have no law.
-	if rd.Temperature == nil || !s.b.HasTemperatureLaw() || rd.Setting.AllZero() &&
+	if rd.Temperature == nil || !s.box.HasTemperatureLaw() || rd.Setting.AllZero() &&
 		s.spec.ResidualLaw.IsZero() {
 		return nil
 	}
@@ -469,8 +475,9 @@ func (s *sources) addTemperature(out *result, rd *Reading) error {
 		return &Error{Op: "verify.Evaluate", Name: rd.place(), Value: *rd.Temperature, Err: err}
 	}
 	t := uncertainty.Exact(*rd.Temperature)
-	if s.m.Thermometer > 0 {
-		t = t.Add(s.input("thermometer", rd.Session, uncertainty.Rectangular(0, s.m.Thermometer),
+	if s.meter.Thermometer > 0 {
+		t = t.Add(s.input("thermometer", rd.Session,
+			uncertainty.Rectangular(0, s.meter.Thermometer),
 			"°C", "temperature of the box"))
 	}
 	// One correction for one setting, session and temperature, however often it is dialled.

@@ -49,7 +49,7 @@ func (e *evaluation) notes() []string {
 func (e *evaluation) meterNotes() []string {
 	var out []string
 	assumedE, assumedHalf := false, false
-	for _, rg := range e.m.Ranges {
+	for _, rg := range e.meter.Ranges {
 		if !slices.ContainsFunc(e.ranges, func(r *Range) bool { return r.Name == rg.Name }) {
 			continue
 		}
@@ -108,7 +108,7 @@ func (e *evaluation) conventionNote() string {
 		return "Deviation is measured minus nominal at the terminals: this box is stated with " +
 			"its residual included."
 	}
-	if e.m.Leads.Null == NullBoxAtZero {
+	if e.meter.Leads.Null == NullBoxAtZero {
 		return "Deviation is measured minus nominal above the zero setting: the null was taken " +
 			"with the box at zero."
 	}
@@ -127,12 +127,12 @@ func (e *evaluation) conventionNote() string {
 // temperatureNote says whether readings are corrected for temperature. That some had none
 // recorded is a warning.
 func (e *evaluation) temperatureNote() string {
-	if !e.b.HasTemperatureLaw() {
+	if !e.box.HasTemperatureLaw() {
 		return "Temperature: not corrected, because the description of the box states no " +
 			"temperature law."
 	}
 	at := ""
-	if t, ok := e.b.ReferenceTemperature(); ok {
+	if t, ok := e.box.ReferenceTemperature(); ok {
 		at = fmt.Sprintf(" of %g °C", t)
 	}
 	if !slices.ContainsFunc(e.readings, func(rd Reading) bool { return rd.Temperature != nil }) {
@@ -145,13 +145,14 @@ func (e *evaluation) temperatureNote() string {
 
 // wiringNote says what is in the readings beside the box.
 func (e *evaluation) wiringNote() string {
-	s := "Wiring: " + e.m.Wiring.String()
+	s := "Wiring: " + e.meter.Wiring.String()
 	switch {
-	case e.m.Leads.Null != NullNone:
+	case e.meter.Leads.Null != NullNone:
 		s += ", null taken with " + map[Null]string{NullLeadsJoined: "the leads joined",
-			NullBoxAtZero: "the box at zero"}[e.m.Leads.Null]
-	case e.m.Wiring == WiringTwoWire:
-		s += fmt.Sprintf(", leads of %s subtracted", unit.Format(e.m.Leads.Resistance, unit.Ohm))
+			NullBoxAtZero: "the box at zero"}[e.meter.Leads.Null]
+	case e.meter.Wiring == WiringTwoWire:
+		s += fmt.Sprintf(", leads of %s subtracted",
+			unit.Format(e.meter.Leads.Resistance, unit.Ohm))
 	}
 	return s + "."
 }
@@ -266,17 +267,17 @@ func (e *evaluation) omissions() (out omissions) {
 // it; a list of all that a file could have said would be read by nobody.
 func (e *evaluation) warnOmissions(warn func(error, string, ...any)) {
 	n := e.omissions()
-	law := e.b.HasTemperatureLaw()
+	law := e.box.HasTemperatureLaw()
 	// Without a law the temperature would not be used, so that nobody misses it.
 	if law && n.noTemperature > 0 {
 		warn(ErrNotStated, "%s without the temperature of the box: taken at reference temperature.",
 			wording.Plural(n.noTemperature, "reading"))
 	}
-	if law && n.noTemperature < len(e.readings) && e.m.Thermometer == 0 {
+	if law && n.noTemperature < len(e.readings) && e.meter.Thermometer == 0 {
 		warn(ErrNotStated, "limits of the thermometer not stated: the temperature is taken as "+
 			"exact.")
 	}
-	if n.onePolarity > 0 && !e.m.OffsetCompensated && e.m.ThermalEMF == 0 {
+	if n.onePolarity > 0 && !e.meter.OffsetCompensated && e.meter.ThermalEMF == 0 {
 		warn(ErrNotStated, "%s on ranges up to 1 kΩ with one polarity, no offset compensation "+
 			"and no limit of thermal EMFs stated: these are not in the budgets (1 µV at 1 mA is "+
 			"1 mΩ).", wording.Plural(n.onePolarity, "reading"))
@@ -289,7 +290,8 @@ func (e *evaluation) warnOmissions(warn func(error, string, ...any)) {
 		warn(ErrNotStated, "%s without the temperature of the meter: it is taken as inside the "+
 			"band of its limits.", wording.Plural(n.noMeter, "reading"))
 	}
-	if e.m.Wiring == WiringTwoWire && e.m.Leads.Null == NullNone && e.m.Leads.Resistance == 0 {
+	if e.meter.Wiring == WiringTwoWire && e.meter.Leads.Null == NullNone &&
+		e.meter.Leads.Resistance == 0 {
 		warn(ErrNotStated, "two-wire without a null and no lead resistance stated: the leads are "+
 			"in every value.")
 	}

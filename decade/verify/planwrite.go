@@ -87,7 +87,7 @@ func (p *Plan) Duration(pace Pace) (time.Duration, error) {
 	passed := 0
 	for _, step := range p.Steps {
 		// Every position passed takes its time: a knob has no shortcut from 10 to 0.
-		passed += turns(at.Positions(), step.Setting.Positions())
+		passed += positionsPassed(at.Positions(), step.Setting.Positions())
 		at = step.Setting
 	}
 	steps := len(p.Steps)
@@ -104,8 +104,9 @@ func (p *Plan) Duration(pace Pace) (time.Duration, error) {
 		time.Duration(steps)*(pace.Settle+time.Duration(pace.Repeats)*pace.Read), nil
 }
 
-// turns counts the positions that are passed from one setting to another: from 9-0 to 0-1 ten.
-func turns(from, to []int) int {
+// positionsPassed counts the positions that are passed from one setting to another: from 9-0 to 0-1
+// ten.
+func positionsPassed(from, to []int) int {
 	n := 0
 	for i := range from {
 		n += max(to[i]-from[i], from[i]-to[i])

@@ -256,7 +256,7 @@ func (e *evaluation) contradiction(i int) (c contradiction, found bool) {
 			continue
 		}
 		// Values in a wrong unit scatter by as much more or less.
-		factor := e.slip(rd)
+		factor := e.unitSlip(rd)
 		c = contradiction{slices.Min(values), slices.Max(values),
 			factor * contradicting * e.scatterAllowed(i)}
 		class := classOf(rd.Setting)
@@ -272,13 +272,13 @@ func (e *evaluation) contradiction(i int) (c contradiction, found bool) {
 	return c, false
 }
 
-// slip is the factor by which all values of a dialling are off as by a wrong unit, 1 where there
-// is none: 0.001 for 0.10002 and 0.10003 at 100 Ω. Their scatter is off by the same factor.
-func (e *evaluation) slip(rd *Reading) float64 {
+// unitSlip is the factor by which all values of a dialling are off as by a wrong unit, 1 where
+// there is none: 0.001 for 0.10002 and 0.10003 at 100 Ω. Their scatter is off by the same factor.
+func (e *evaluation) unitSlip(rd *Reading) float64 {
 	values := slices.Concat(rd.Values, rd.Reversed)
 	for _, factor := range lostUnits {
 		if len(values) > 0 && !slices.ContainsFunc(values, func(v float64) bool {
-			return !e.m.unitLost(rd.Setting, v, factor, unitOfDial)
+			return !e.meter.unitLost(rd.Setting, v, factor, unitOfDial)
 		}) {
 			return factor
 		}
@@ -545,7 +545,7 @@ func (x *exchanges) compareNeighbours(stage Stage, rows []int) {
 	}
 	for k, i := range rows {
 		// A value that fits its own setting is not exchanged.
-		if x.fits(i, i, 1) {
+		if x.valueFits(i, i, 1) {
 			continue
 		}
 		if k+1 < len(rows) {
@@ -596,7 +596,7 @@ const mostSwapped = 100
 
 // rowsFarOff lists the rows with a value that is not of their setting.
 func (p *plausibility) rowsFarOff(rows []int) []int {
-	return slices.DeleteFunc(slices.Clone(rows), func(i int) bool { return p.fits(i, i, far) })
+	return slices.DeleteFunc(slices.Clone(rows), func(i int) bool { return p.valueFits(i, i, far) })
 }
 
 // far is how many times what class, residual and uncertainty allow a value must be off to be
@@ -604,9 +604,9 @@ func (p *plausibility) rowsFarOff(rows []int) []int {
 // neighbours of a dial are a whole step apart, which is 1000 times a class of 0.1 %.
 const far = 5
 
-// fits reports whether the value of row i is that expected at row j, within what class,
+// valueFits reports whether the value of row i is that expected at row j, within what class,
 // residual and uncertainty allow, times a factor.
-func (p *plausibility) fits(i, j int, factor float64) bool {
+func (p *plausibility) valueFits(i, j int, factor float64) bool {
 	allowed := p.classOf(j) + p.statedU(j) + p.Box.Residual().Width()/2
 	// Without a class 0.1 % of nominal stands for one.
 	if p.classOf(j) == 0 {
@@ -639,7 +639,8 @@ func (p *plausibility) statedU(i int) float64 {
 // swapped reports whether two rows have each other's values, and neither fits its own setting.
 // Settings of one nominal value (1-0 and 0-10) have always each other's, and are not exchanged.
 func (p *plausibility) swapped(i, j int) bool {
-	return p.fits(i, j, 1) && p.fits(j, i, 1) && !p.fits(i, i, far) && !p.fits(j, j, far)
+	return p.valueFits(i, j, 1) && p.valueFits(j, i, 1) && !p.valueFits(i, i, far) &&
+		!p.valueFits(j, j, far)
 }
 
 // confirmed reports whether another dialling of the setting of row i gives its value: what was
@@ -710,7 +711,7 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 			wording.Ohms(p.farthest(found)), unit.Format(p.Box.Residual().Lower, unit.Ohm),
 			p.places(found))
 	}
-	p.restsOn(found, stage, "the null is in doubt")
+	p.withholdDependents(found, stage, "the null is in doubt")
 }
 
 // farthest is the value of the rows that is farthest from 0, in Ω, with its sign.
@@ -756,13 +757,13 @@ func (p *plausibility) withholdForZeros(stage Stage) {
 			found = append(found, i)
 		}
 	}
-	p.restsOn(found, stage, "the zero of its session is in doubt")
+	p.withholdDependents(found, stage, "the zero of its session is in doubt")
 }
 
-// restsOn withholds the rows of the sessions of some readings at zero whose verdict an error of
-// that size could change: an error of 20 mΩ does not matter at 1 MΩ ± 100 Ω, and withholding a
-// whole report for it would help nobody.
-func (p *plausibility) restsOn(zeros []int, stage Stage, why string) {
+// withholdDependents withholds the rows of the sessions of some readings at zero whose verdict an
+// error of that size could change: an error of 20 mΩ does not matter at 1 MΩ ± 100 Ω, and
+// withholding a whole report for it would help nobody.
+func (p *plausibility) withholdDependents(zeros []int, stage Stage, why string) {
 	for _, z := range zeros {
 		session := p.Rows[z].Reading.Session
 		// By how much the zero is off is how much every deviation that it is subtracted from is

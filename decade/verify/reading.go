@@ -64,7 +64,7 @@ type Reading struct {
 // are several, and whether it is as left.
 func (r *Reading) Label() string {
 	r = cmp.Or(r, &Reading{})
-	s := cmp.Or(r.thing(), r.Setting.String())
+	s := cmp.Or(r.subjectName(), r.Setting.String())
 	// The first dialling is left out, since most settings have one.
 	if r.Dialling > 1 {
 		s += " (dialling " + strconv.Itoa(r.Dialling) + ")"
@@ -75,9 +75,9 @@ func (r *Reading) Label() string {
 	return s
 }
 
-// thing is what was read in the place of the box, if anything: the name of a standard or of a
+// subjectName is what was read in the place of the box, if anything: the name of a standard or of a
 // known resistor; "" for a reading of the box. object is set while a Standard is evaluated.
-func (r *Reading) thing() string {
+func (r *Reading) subjectName() string {
 	if r.Known != nil {
 		return cmp.Or(r.object, r.Known.Name, "known resistor")
 	}
@@ -87,7 +87,7 @@ func (r *Reading) thing() string {
 // place names the reading in an error, with its line where it comes from a file: "line 12:
 // setting 4-6-3-9", "setting 4-6-3-9", "line 3: standard 100 Ω".
 func (r *Reading) place() string {
-	if thing := r.thing(); thing != "" {
+	if thing := r.subjectName(); thing != "" {
 		if r.Line > 0 {
 			return fmt.Sprintf("line %d: %s", r.Line, thing)
 		}

@@ -167,13 +167,13 @@ func numberDiallings(readings []Reading) ([]Reading, error) {
 	seen := make(map[key]bool)
 	for i := range out {
 		r := &out[i]
-		of := dialled{r.Setting, r.thing(), r.Stage}
+		of := dialled{r.Setting, r.subjectName(), r.Stage}
 		if r.Dialling == 0 {
 			r.Dialling = highest[of] + 1
 		}
 		highest[of] = max(highest[of], r.Dialling)
 		// Two lines of one key are repeats of one dialling to a reader.
-		k := key{r.Setting, r.thing(), r.Dialling, r.Stage, r.Session, r.Range}
+		k := key{r.Setting, r.subjectName(), r.Dialling, r.Stage, r.Session, r.Range}
 		if seen[k] {
 			return nil, &Error{Op: "verify.WriteReadings", Name: fmt.Sprintf("reading %d", i+1),
 				Value: float64(r.Dialling),
@@ -224,7 +224,7 @@ func (r *Reading) checkWritable() error {
 
 // checkTexts refuses what a cell would give back as another text, or not at all.
 func (r *Reading) checkTexts() error {
-	for _, text := range []string{r.Range, r.Session, r.Approach, r.thing(), r.Remarks} {
+	for _, text := range []string{r.Range, r.Session, r.Approach, r.subjectName(), r.Remarks} {
 		// A cell is trimmed when it is read, and a line ends at its line break.
 		if strings.TrimSpace(text) != text || strings.ContainsAny(text, "\r\n") ||
 			!utf8.ValidString(text) {

@@ -59,8 +59,8 @@ func (e *evaluation) warnDigits(warn func(error, string, ...any)) {
 		}
 	}
 	// In the order of the meter, not that of a map.
-	for i := range e.m.Ranges {
-		rg := &e.m.Ranges[i]
+	for i := range e.meter.Ranges {
+		rg := &e.meter.Ranges[i]
 		if list := found[rg]; len(list) > 0 {
 			warn(ErrUnusual, "%s on range %s with digits that its display, in steps of %s, does "+
 				"not show: %s. Read on another range, or written down as a mean?",

@@ -54,7 +54,7 @@ func (r *Report) Reevaluate(readings []Reading) (*Report, error) {
 	if r.from.plain != nil { // the values of the report are corrected
 		before = &earlier{evaluation: r.from.plain}
 	}
-	out, err := evaluate(before, before.b, before.m, readings, r.Rule)
+	out, err := evaluate(before, before.box, before.meter, readings, r.Rule)
 	return out, inOp(op, err)
 }
 
@@ -113,9 +113,9 @@ type earlier struct {
 	row      []bool // and so is the row
 }
 
-// start gives a new evaluation, the readings of which are compared, what does not depend on
+// handOver gives a new evaluation, the readings of which are compared, what does not depend on
 // them. Where there are more sessions than before, or fewer, sources have other names.
-func (w *earlier) start(e *evaluation) {
+func (w *earlier) handOver(e *evaluation) {
 	e.residual = w.evaluation.residual
 	// Names of sources have their session in them where there are several, so that none is the
 	// same.
@@ -134,10 +134,10 @@ func (w *earlier) start(e *evaluation) {
 	w.value, w.row = make([]bool, len(e.readings)), make([]bool, len(e.readings))
 }
 
-// matches compares reading i, if all before it were the same, and counts it. It must be asked in
-// the order of the readings: the first that differs ends what is the same, as a reading that is
-// taken out in the middle would shift the rows behind it.
-func (w *earlier) matches(i int, rd *Reading) bool {
+// matchesReading compares reading i, if all before it were the same, and counts it. It must be
+// asked in the order of the readings: the first that differs ends what is the same, as a reading
+// that is taken out in the middle would shift the rows behind it.
+func (w *earlier) matchesReading(i int, rd *Reading) bool {
 	if w == nil || w.same != i || i >= len(w.readings) || w.unswitched == nil ||
 		!rd.equal(&w.readings[i]) {
 		return false
@@ -166,8 +166,9 @@ func equalAt[T comparable](a, b *T) bool {
 	return a == b || a != nil && b != nil && *a == *b
 }
 
-// measured returns the value of reading i before its contacts were added, if it is the same.
-func (w *earlier) measured(e *evaluation, i int) (result, bool) {
+// valueWithoutContacts returns the value of reading i before its contacts were added, if it is the
+// same.
+func (w *earlier) valueWithoutContacts(e *evaluation, i int) (result, bool) {
 	if w == nil || i >= w.same || !w.sameScatter(e, i) {
 		return result{}, false
 	}
@@ -200,9 +201,9 @@ func (w *earlier) takeAnchors(e *evaluation, i int) {
 	}
 }
 
-// switched returns the value of reading i with its contacts, if it is the same. Where the
+// valueWithContacts returns the value of reading i with its contacts, if it is the same. Where the
 // contacts are not, it unmarks the value: rows and zeros that are made of it ask the same mark.
-func (w *earlier) switched(i int) (result, bool) {
+func (w *earlier) valueWithContacts(i int) (result, bool) {
 	if w == nil || !w.value[i] {
 		return result{}, false
 	}
@@ -395,9 +396,9 @@ func (w *earlier) comparison(k [2]uncertainty.Quantity) (Comparison, bool) {
 	return c, ok
 }
 
-// finished lets go of the earlier report, and of what is kept where that is much: a chain of a
-// thousand reports, each holding the one before, would hold all of them.
-func (e *evaluation) finished() {
+// releaseEarlier lets go of the earlier report, and of what is kept where that is much: a chain of
+// a thousand reports, each holding the one before, would hold all of them.
+func (e *evaluation) releaseEarlier() {
 	e.before, e.budgetsOfLaws = nil, nil
 	if len(e.readings) > mostKept {
 		e.kept = newKept()
@@ -428,7 +429,7 @@ func evaluate(before *earlier, b *decade.Box, m *Meter, readings []Reading,
 	}
 	// Without notes and verdicts: Substitute needs the evaluation alone.
 	if len(standards) > 0 { // nothing is judged by values that are corrected anyway
-		e.finished()
+		e.releaseEarlier()
 		r, err := (&Report{Rule: rule, from: e}).Substitute(standards...)
 		return r, inOp("verify.Evaluate", err)
 	}

@@ -50,14 +50,14 @@ func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Ver
 	r = cmp.Or(r, &Report{})
 	for i := range r.Rows {
 		if row := &r.Rows[i]; row.Setting == s && row.Reading.Stage == stage {
-			v, judged = worse(v, judged, row)
+			v, judged = joinVerdict(v, judged, row)
 		}
 	}
 	return v, judged
 }
 
-// worse joins the verdict of a row to that of the rows before it; the zero Verdict is undecided.
-// judged is false until the first row that was judged:
+// joinVerdict joins the verdict of a row to that of the rows before it; the zero Verdict is
+// undecided. judged is false until the first row that was judged:
 //
 //	before          row              together
 //	none            any              that of the row
@@ -65,7 +65,7 @@ func (r *Report) SettingVerdict(s decade.Setting, stage Stage) (v conformity.Ver
 //	any             does not conform does not conform
 //	conforms        undecided        undecided
 //	undecided       conforms         undecided
-func worse(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, bool) {
+func joinVerdict(v conformity.Verdict, judged bool, row *Row) (conformity.Verdict, bool) {
 	switch {
 	case !row.Judged:
 		return v, judged
@@ -84,7 +84,7 @@ func (r *Report) settingVerdicts(stage Stage) map[decade.Setting]settingVerdict 
 	for i := range r.Rows {
 		if row := &r.Rows[i]; row.Reading.Stage == stage {
 			x := out[row.Setting]
-			x.verdict, x.judged = worse(x.verdict, x.judged, row)
+			x.verdict, x.judged = joinVerdict(x.verdict, x.judged, row)
 			out[row.Setting] = x
 		}
 	}

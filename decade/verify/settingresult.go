@@ -90,7 +90,7 @@ func (r *Report) settingResults(e *evaluation) error {
 			}
 			b.Unit = "Ω"
 			of.to.Budget = b
-			if of.to.Expanded, err = r.Rule.Expanded(e.known(deviation, b)); err != nil {
+			if of.to.Expanded, err = r.Rule.Expanded(e.withLaw(deviation, b)); err != nil {
 				return err
 			}
 		}
@@ -138,11 +138,11 @@ func (e *evaluation) next(mean result, last int) result {
 		// The contacts of one more dialling, with the scatter that the last one was given.
 		switch {
 		case p.pool != "":
-			e.private(&out, private{c: 1, u: p.u, dof: p.dof, pool: p.pool},
+			e.addPrivate(&out, private{c: 1, u: p.u, dof: p.dof, pool: p.pool},
 				p.pool+", "+name+" of "+rd.Label(), &rd, uncertainty.TypeAPooled(p.u, p.dof, 0),
 				e.contact.note())
 		case p.contact:
-			e.private(&out, private{c: 1, u: p.u, dof: math.Inf(1)},
+			e.addPrivate(&out, private{c: 1, u: p.u, dof: math.Inf(1)},
 				"contacts, "+name+" of "+rd.Label(), &rd, uncertainty.Normal(0, p.u),
 				"switching variation, new in each dialling")
 		}

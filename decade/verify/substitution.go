@@ -89,7 +89,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 		return nil, inOp(op, err)
 	}
 	// Corrected values, then rows: the report is made of them as if they had been read so.
-	found, budgets, err := e.condition(y, groups)
+	found, budgets, err := e.correctValues(y, groups)
 	if err != nil {
 		return nil, &Error{Op: op, Err: err}
 	}
@@ -115,7 +115,7 @@ func (r *Report) Substitute(standards ...Standard) (*Report, error) {
 func (e *evaluation) listStandards(before, standards []Standard) []Standard {
 	out := slices.Clone(before)
 	for _, s := range standards {
-		if rg, err := e.m.rangeFor(&s.Reading); err == nil {
+		if rg, err := e.meter.rangeFor(&s.Reading); err == nil {
 			s.Reading.Range = rg.Name
 		}
 		out = append(out, s)
@@ -171,11 +171,11 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 		if err := e.checkStandard(s, &rd); err != nil {
 			return nil, nil, err
 		}
-		rg, err := e.m.rangeFor(&rd)
+		rg, err := e.meter.rangeFor(&rd)
 		if err != nil {
 			return nil, nil, err
 		}
-		e.pool(&rd, rg.Name)
+		e.addScatter(&rd, rg.Name)
 		readings[i], ranges[i] = rd, *rg
 	}
 	out := make([]result, len(standards))
@@ -190,7 +190,7 @@ func (e *evaluation) standardErrors(standards []Standard) ([]result, []standardA
 		}
 		// The null took the residual of the box off every reading: of the standard, which has
 		// none of it, too.
-		if e.m.Leads.Null == NullBoxAtZero {
+		if e.meter.Leads.Null == NullBoxAtZero {
 			v.plus(e.residual)
 		}
 		name := readings[i].Label()
@@ -254,10 +254,10 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 // value.
 const batchSize = 64
 
-// condition corrects every value by its covariance with y, in place, and averages the zeros
+// correctValues corrects every value by its covariance with y, in place, and averages the zeros
 // again. It returns the warnings, and the budget of each y as it was before, by which the report
 // states what the meter was off by. An overload has no value and is left out.
-func (e *evaluation) condition(y []result,
+func (e *evaluation) correctValues(y []result,
 	groups []standardAt) ([]error, []*uncertainty.Budget, error) {
 	var at []int
 	for i := range e.readings {
@@ -298,7 +298,7 @@ func (e *evaluation) condition(y []result,
 			return nil, nil, err
 		}
 		for k, i := range some {
-			e.correct(i, y, w, inverse, of, n+k, used)
+			e.correctValue(i, y, w, inverse, of, n+k, used)
 		}
 	}
 	e.meanZeros()
@@ -340,10 +340,10 @@ func standardsFarOff(budgets []*uncertainty.Budget) (warnings []error, err error
 	return warnings, nil
 }
 
-// correct subtracts gain·y from value i, which is quantity k of m. It marks the standards that
+// correctValue subtracts gain·y from value i, which is quantity k of m. It marks the standards that
 // it uses. Gain is cov(y)⁻¹·cov(y, q), with what is shared widened on ranges where the limits do
 // not hold (see beyond).
-func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
+func (e *evaluation) correctValue(i int, y []result, w *beyond, inverse *mat.Dense,
 	m *uncertainty.Multivariate, k int, used []bool) {
 	n := len(y)
 	rd := &e.readings[i]
@@ -372,7 +372,7 @@ func (e *evaluation) correct(i int, y []result, w *beyond, inverse *mat.Dense,
 		}
 	}
 	if u := w.remainder(m.Budgets[k], shared, factor, gain); u > 0 {
-		e.own(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
+		e.addOwn(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
 			uncertainty.Normal(0, u), "what the standards leave open")
 	}
 }

@@ -99,17 +99,17 @@ func (r *Report) foundTexts() []string {
 	// Only what dominates is said here; all of them are a table of their own.
 	for _, c := range r.Common {
 		if c.Rules {
-			out = append(out, r.staged(c.Stage, c.String()))
+			out = append(out, r.withStage(c.Stage, c.String()))
 		}
 	}
 	for _, x := range r.Shared {
-		out = append(out, r.staged(x.Stage, x.String()))
+		out = append(out, r.withStage(x.Stage, x.String()))
 	}
 	return append(out, r.texts(r.Findings)...)
 }
 
-// staged puts the stage before a sentence where there are two: "As left: …".
-func (r *Report) staged(stage Stage, text string) string {
+// withStage puts the stage before a sentence where there are two: "As left: …".
+func (r *Report) withStage(stage Stage, text string) string {
 	if len(r.Stages()) > 1 {
 		return wording.Upper(stage.String()) + ": " + text
 	}
@@ -120,7 +120,7 @@ func (r *Report) staged(stage Stage, text string) string {
 func (r *Report) texts(findings []Finding) []string {
 	out := make([]string, len(findings))
 	for i, f := range findings {
-		out[i] = r.staged(f.Stage, f.String())
+		out[i] = r.withStage(f.Stage, f.String())
 	}
 	return out
 }
@@ -129,7 +129,7 @@ func (r *Report) texts(findings []Finding) []string {
 func (r *Report) metTexts() []string {
 	out := make([]string, len(r.ClassMet))
 	for i, c := range r.ClassMet {
-		out[i] = r.staged(c.Stage, c.String())
+		out[i] = r.withStage(c.Stage, c.String())
 	}
 	return out
 }
@@ -156,7 +156,7 @@ func (r *Report) comparedTexts() []string {
 			return append(out, wording.Plural(len(sorted)-most,
 				"more comparison")+" in the data of the report.")
 		}
-		out = append(out, r.staged(c.Stage, c.String()))
+		out = append(out, r.withStage(c.Stage, c.String()))
 	}
 	return out
 }

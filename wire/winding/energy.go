@@ -92,7 +92,7 @@ func (g geometry) acrossLayers(near neighbours, turns, above []charged) float64 
 // loop is the length over which a turn faces its neighbours on one former, m.
 func (g geometry) loop(layer int) float64 {
 	// Half of an 8 lies on either former.
-	if g.w.Construction == FigureEightWinding {
+	if g.winding.Construction == FigureEightWinding {
 		return g.turn(layer) / 2
 	}
 	return g.turn(layer)
@@ -115,7 +115,7 @@ func (g geometry) charged(rows []row) [][]charged {
 			// Each turn lies on both sides of the other wire: its mean potential and place stand
 			// for it.
 			// The wires of the two senses lie between each other on the average.
-			if g.w.Construction == AyrtonPerryWinding {
+			if g.winding.Construction == AyrtonPerryWinding {
 				c.start = v + r.along/2
 				if c.odd {
 					c.place += g.pitch / 2
@@ -183,10 +183,11 @@ func (n neighbours) across(a, b charged) float64 {
 
 // nearWires computes the capacitances of a wire in the middle.
 func (g geometry) nearWires() (neighbours, error) {
-	n := neighbours{medium: max(g.w.Medium, 1), tolerance: g.pitch * 1e-6, over: map[int]float64{}}
+	n := neighbours{medium: max(g.winding.Medium, 1), tolerance: g.pitch * 1e-6,
+		over: map[int]float64{}}
 	right, left := g.pitch, g.pitch
 	// Of a pair the partner lies to the right, the next pair beyond.
-	switch g.w.Construction {
+	switch g.winding.Construction {
 	case BifilarWinding:
 		n.pair, right, left = true, g.spacing, g.pitch-g.spacing
 	case AyrtonPerryWinding:
@@ -194,8 +195,8 @@ func (g geometry) nearWires() (neighbours, error) {
 	}
 	n.gaps = [2]float64{right, left}
 	s := section{
-		metal: g.w.Wire.Bare / 2, outside: g.w.Wire.Covered / 2,
-		covering: g.w.Wire.permittivity(), medium: n.medium,
+		metal: g.winding.Wire.Bare / 2, outside: g.winding.Wire.Covered / 2,
+		covering: g.winding.Wire.permittivity(), medium: n.medium,
 	}
 	// The equations want a covering, however thin.
 	if s.outside == s.metal {
@@ -207,7 +208,7 @@ func (g geometry) nearWires() (neighbours, error) {
 		return n, n.row(s, right, left)
 	}
 	n.reach = planeLast
-	return n, n.plane(s, right, left, g.w.Wire.Covered, g.layers > 2)
+	return n, n.plane(s, right, left, g.winding.Wire.Covered, g.layers > 2)
 }
 
 // row takes the wire in the middle of nine.

@@ -19,8 +19,8 @@ import (
 // effect comes on top ([ResistanceRatio]).
 type Equivalent struct{ R, L, C float64 }
 
-// check refuses what is no circuit.
-func (e Equivalent) check(op string) error {
+// checkEquivalent refuses what is no circuit.
+func (e Equivalent) checkEquivalent(op string) error {
 	if err := positive(op, arg{"R", e.R, "Ω"}); err != nil {
 		return err
 	}
@@ -31,7 +31,7 @@ func (e Equivalent) check(op string) error {
 // ωτ to first order; a positive τ is an inductive resistor.
 func (e Equivalent) TimeConstant() (float64, error) {
 	const op = "winding.Equivalent.TimeConstant"
-	if err := e.check(op); err != nil {
+	if err := e.checkEquivalent(op); err != nil {
 		return 0, err
 	}
 	return result(op, "time constant", e.tau())
@@ -89,7 +89,7 @@ func impedance(op string, r float64, d complex128) (Impedance, error) {
 // To first order phase = ωτ and |Z|/R − 1 = (ω²/2)(L²/R² + 2LC − R²C²).
 func (e Equivalent) Impedance(frequency float64) (Impedance, error) {
 	const op = "winding.Equivalent.Impedance"
-	if err := e.check(op); err != nil {
+	if err := e.checkEquivalent(op); err != nil {
 		return Impedance{}, err
 	}
 	if err := positive(op, arg{"frequency", frequency, "Hz"}); err != nil {
@@ -133,7 +133,7 @@ func (e Equivalent) FrequencyForMagnitude(fraction float64) (float64, error) {
 
 // limit refuses a circuit, or a limit, for which the question has no answer.
 func (e Equivalent) limit(op string, v, below float64) error {
-	if err := e.check(op); err != nil {
+	if err := e.checkEquivalent(op); err != nil {
 		return err
 	}
 	a := arg{"limit", v, ""}
@@ -210,7 +210,7 @@ func (e Equivalent) FrequencyForPhase(radians float64) (float64, error) {
 // resistor at which its time constant vanishes, L = R²C.
 func (e Equivalent) CapacitanceForZeroTimeConstant() (float64, error) {
 	const op = "winding.Equivalent.CapacitanceForZeroTimeConstant"
-	if err := e.check(op); err != nil {
+	if err := e.checkEquivalent(op); err != nil {
 		return 0, err
 	}
 	return result(op, "capacitance", e.L/e.R/e.R)
@@ -221,7 +221,7 @@ func (e Equivalent) CapacitanceForZeroTimeConstant() (float64, error) {
 // vanishes, a time constant of −√2 L/R stays.
 func (e Equivalent) CapacitanceForFlatMagnitude() (float64, error) {
 	const op = "winding.Equivalent.CapacitanceForFlatMagnitude"
-	if err := e.check(op); err != nil {
+	if err := e.checkEquivalent(op); err != nil {
 		return 0, err
 	}
 	return result(op, "capacitance", e.L/e.R/e.R/(math.Sqrt2-1))

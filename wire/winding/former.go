@@ -129,7 +129,7 @@ const mostLayers = 10000
 // corners on a card. Hand-wound layers nest and bulge; allow some per cent.
 func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 	const op = "winding.Former.Wind"
-	perLayer, pitch, err := f.check(op, covered, pitch)
+	perLayer, pitch, err := f.fitTurns(op, covered, pitch)
 	if err != nil {
 		return Lay{}, err
 	}
@@ -155,7 +155,7 @@ func (f Former) Wind(wireLength, covered, pitch float64) (Lay, error) {
 // arguments it has. WireLength of the result is the length to cut, without ends.
 func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 	const op = "winding.Former.WireLength"
-	perLayer, pitch, err := f.check(op, covered, pitch)
+	perLayer, pitch, err := f.fitTurns(op, covered, pitch)
 	if err != nil {
 		return Lay{}, err
 	}
@@ -176,8 +176,8 @@ func (f Former) WireLength(turns, covered, pitch float64) (Lay, error) {
 	return Lay{}, domain(op, arg{"turns", turns, ""}, "expected at most 10000 layers of them")
 }
 
-// check returns the turns of a layer and the pitch to use.
-func (f Former) check(op string, covered, pitch float64) (perLayer, used float64, err error) {
+// fitTurns returns the turns of a layer and the pitch to use.
+func (f Former) fitTurns(op string, covered, pitch float64) (perLayer, used float64, err error) {
 	if err := f.checkSize(op); err != nil {
 		return 0, 0, err
 	}

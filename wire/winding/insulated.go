@@ -38,8 +38,8 @@ func (w Wire) permeability() float64 {
 	return 1
 }
 
-// check refuses what is no insulated wire.
-func (w Wire) check(op string) error {
+// checkWire refuses what is no insulated wire.
+func (w Wire) checkWire(op string) error {
 	if err := positive(op, arg{"Bare", w.Bare, "m"}, arg{"Covered", w.Covered, "m"}); err != nil {
 		return err
 	}

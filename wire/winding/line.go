@@ -23,7 +23,7 @@ type Line struct{ R, L, C float64 }
 // that is an effective inductance of L − R²C/3.
 func (l Line) TimeConstant() (float64, error) {
 	const op = "winding.Line.TimeConstant"
-	if err := Equivalent(l).check(op); err != nil {
+	if err := Equivalent(l).checkEquivalent(op); err != nil {
 		return 0, err
 	}
 	return result(op, "time constant", l.L/l.R-float64(l.R*l.C)/3)
@@ -38,7 +38,7 @@ func (l Line) Lumped() Equivalent { return Equivalent{l.R, l.L, l.C / 3} }
 //	Z = √((R + jωL)/(jωC)) tanh √((R + jωL) jωC)
 func (l Line) Impedance(frequency float64) (Impedance, error) {
 	const op = "winding.Line.Impedance"
-	if err := Equivalent(l).check(op); err != nil {
+	if err := Equivalent(l).checkEquivalent(op); err != nil {
 		return Impedance{}, err
 	}
 	if err := positive(op, arg{"frequency", frequency, "Hz"}); err != nil {

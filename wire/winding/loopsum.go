@@ -112,13 +112,13 @@ func (g geometry) rowPitch(a, b row) float64 {
 // self is the inductance of one turn over µ0: the field outside, with the current along
 // the middle of the wire, and that inside.
 func (g geometry) self(a row) float64 {
-	wire := g.w.Wire
+	wire := g.winding.Wire
 	r, inside := wire.Bare/2, wire.permeability()/4
 	side := func(l float64) float64 { return filaments(l, l, r) + float64(l*inside)/(2*math.Pi) }
 	switch {
-	case g.w.Construction == WovenWinding:
-		return side(g.w.Former.Breadth)
-	case g.w.Former.Diameter > 0:
+	case g.winding.Construction == WovenWinding:
+		return side(g.winding.Former.Breadth)
+	case g.winding.Former.Diameter > 0:
 		// The refined loop of LoopInductanceRefined, with the inside apart.
 		x := g.radius(a.layer) + a.rise
 		y := r / x * r / x
@@ -136,17 +136,17 @@ func (g geometry) self(a row) float64 {
 // which is exact for straight round wires.
 func (g geometry) mutual(a, b row) func(d float64) float64 {
 	switch {
-	case g.w.Construction == WovenWinding:
-		l := g.w.Former.Breadth
+	case g.winding.Construction == WovenWinding:
+		l := g.winding.Former.Breadth
 		return func(d float64) float64 { return filaments(l, l, d) }
 	case a.core != b.core:
 		radius := g.radius(a.layer)
 		return func(d float64) float64 { return circlesApart(radius, g.spacing, d) }
 	}
-	if g.w.Construction == AyrtonPerryWinding && a.current != b.current {
+	if g.winding.Construction == AyrtonPerryWinding && a.current != b.current {
 		return g.crossing()
 	}
-	if g.w.Former.Diameter > 0 {
+	if g.winding.Former.Diameter > 0 {
 		// Coaxial circles, of one radius or of two layers.
 		p, q := g.radius(a.layer)+a.rise, g.radius(b.layer)+b.rise
 		return func(d float64) float64 { return circles(p, q, d) }
@@ -160,12 +160,12 @@ func (g geometry) mutual(a, b row) func(d float64) float64 {
 // pitch on this side to one pitch on that side. Where it is nearer to any turn than the
 // covered diameter it lies on it.
 func (g geometry) crossing() func(d float64) float64 {
-	covered := g.w.Wire.Covered
+	covered := g.winding.Wire.Covered
 	at := func(d float64) float64 {
 		// The nearest turn of the other wire, within half a pitch.
 		away := math.Remainder(d, g.pitch)
 		rise := math.Sqrt(max(0, float64(covered*covered)-float64(away*away)))
-		if g.w.Former.Diameter > 0 {
+		if g.winding.Former.Diameter > 0 {
 			return circles(g.radius(0), g.radius(0)+rise, d)
 		}
 		return rectangles(g.rectangle(0), g.rectangle(0).raised(rise), d)
@@ -190,7 +190,7 @@ func (g geometry) crossing() func(d float64) float64 {
 		k := int(math.Round(d / g.pitch))
 		if k > 8 { // by now the average is the value in the middle, but for the rise
 			rise := g.meanRise()
-			if g.w.Former.Diameter > 0 {
+			if g.winding.Former.Diameter > 0 {
 				return circles(g.radius(0), g.radius(0)+rise, d)
 			}
 			return rectangles(g.rectangle(0), g.rectangle(0).raised(rise), d)
@@ -202,7 +202,7 @@ func (g geometry) crossing() func(d float64) float64 {
 // meanRise is how high the second wire of an Ayrton–Perry winding lies on the average
 // because it crosses the first: half a circle of the covered diameter in each pitch.
 func (g geometry) meanRise() float64 {
-	return math.Pi / 2 * g.w.Wire.Covered * g.w.Wire.Covered / g.pitch
+	return math.Pi / 2 * g.winding.Wire.Covered * g.winding.Wire.Covered / g.pitch
 }
 
 // integrate is the integral of a function that varies as a logarithm near 0, in pieces
@@ -238,20 +238,20 @@ func gauss(f func(float64) float64, low, high float64) float64 {
 // whatever its turns do. The leads are not part of the winding.
 func (g geometry) axial() float64 {
 	// A pair returns to where it began, and so does an even number of layers.
-	if g.w.Construction == BifilarWinding || g.layers%2 == 0 {
+	if g.winding.Construction == BifilarWinding || g.layers%2 == 0 {
 		return 0
 	}
-	length := min(g.w.Turns, g.perLayer) * g.pitch
+	length := min(g.winding.Turns, g.perLayer) * g.pitch
 	// the distance whose logarithm is the mean: the radius of a tube; of a flat one
 	// as of a rectangle, 0.2235 of the two sides (Lyle 1914, table 1)
 	mean := g.radius(0)
 	switch {
-	case g.w.Construction == WovenWinding:
-		mean = 0.2235 * g.w.Former.Breadth
-	case g.w.Construction == FigureEightWinding:
+	case g.winding.Construction == WovenWinding:
+		mean = 0.2235 * g.winding.Former.Breadth
+	case g.winding.Construction == FigureEightWinding:
 		mean = math.Sqrt(g.spacing * mean)
-	case g.w.Former.Diameter == 0:
-		mean = 0.2235 * (g.w.Former.Breadth + g.w.Former.Thickness)
+	case g.winding.Former.Diameter == 0:
+		mean = 0.2235 * (g.winding.Former.Breadth + g.winding.Former.Thickness)
 	}
 	return filaments(length, length, mean)
 }

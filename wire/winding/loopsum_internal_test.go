@@ -10,7 +10,7 @@ import (
 
 // Sums in blocks are the sums turn by turn.
 func TestSumsInBlocks(t *testing.T) {
-	g := geometry{w: Winding{Former: Cylinder(0.02, 1), Wire: Wire{Bare: 0.1e-3, Covered: 0.12e-3}},
+	g := geometry{winding: Winding{Former: Cylinder(0.02, 1), Wire: Wire{Bare: 0.1e-3, Covered: 0.12e-3}},
 		pitch: 0.24e-3, spacing: 0.12e-3}
 	rows := []row{
 		{first: 0, pitch: 0.24e-3, turns: 400, weight: 1},

@@ -82,10 +82,10 @@ func (w Winding) Residuals() (Residuals, error) {
 // result is how the wire lies.
 func (g geometry) result() Lay {
 	l := Lay{
-		Turns: g.w.Turns, PerLayer: g.perLayer, Layers: g.layers,
-		WireLength: g.wire * g.w.Construction.wireCount(),
-		Build:      float64(g.layers) * g.w.Wire.Covered,
-		Width:      min(g.w.Turns, g.perLayer) * g.pitch,
+		Turns: g.winding.Turns, PerLayer: g.perLayer, Layers: g.layers,
+		WireLength: g.wire * g.winding.Construction.wireCount(),
+		Build:      float64(g.layers) * g.winding.Wire.Covered,
+		Width:      min(g.winding.Turns, g.perLayer) * g.pitch,
 	}
 	return l
 }
@@ -99,7 +99,7 @@ func (c Construction) within(g geometry) (inductance, capacitance float64) {
 		inductance = 0.01
 	case AyrtonPerryWinding, ReversedLayersWinding:
 		inductance = 0.1
-		if g.w.Former.Diameter == 0 {
+		if g.winding.Former.Diameter == 0 {
 			inductance = 0.2 // where on the card the wires cross
 		}
 	case BifilarWinding:
@@ -109,7 +109,7 @@ func (c Construction) within(g geometry) (inductance, capacitance float64) {
 		}
 	}
 	// A closed rectangle leaves out that the wire advances between its sides.
-	if g.w.Former.Diameter == 0 {
+	if g.winding.Former.Diameter == 0 {
 		inductance = max(inductance, 0.03)
 	}
 	if g.layers > 1 {
@@ -142,7 +142,7 @@ func (r Residuals) TimeConstantLimits() (uncertainty.Interval, error) {
 // windings, and both are small wherever resistance wire is thinner than the skin depth.
 func (r Residuals) Impedance(frequency float64) (Impedance, error) {
 	const op = "winding.Residuals.Impedance"
-	if err := r.check(op); err != nil {
+	if err := r.checkEquivalent(op); err != nil {
 		return Impedance{}, err
 	}
 	if err := positive(op, arg{"frequency", frequency, "Hz"}); err != nil {

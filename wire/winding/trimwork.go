@@ -71,7 +71,7 @@ const (
 // the maker of the varnish.
 func (w TrimWork) Steps() ([]TrimStep, error) {
 	const op = "winding.TrimWork.Steps"
-	if err := w.check(op); err != nil {
+	if err := w.checkWork(op); err != nil {
 		return nil, err
 	}
 	if w.Series == 0 {
@@ -101,8 +101,8 @@ func (w TrimWork) Steps() ([]TrimStep, error) {
 	return append(steps, fine), nil
 }
 
-// check refuses what is no work on a resistor.
-func (w TrimWork) check(op string) error {
+// checkWork refuses what is no work on a resistor.
+func (w TrimWork) checkWork(op string) error {
 	if err := positive(op, arg{"Reading", w.Reading, "Ω"}, arg{"Target", w.Target, "Ω"},
 		arg{"PerMetre", w.PerMetre, "Ω/m"}, arg{"Within", w.Within, ""}); err != nil {
 		return err

@@ -34,7 +34,7 @@ type Winding struct {
 
 // geometry is what follows from the sizes alone.
 type geometry struct {
-	w              Winding
+	winding        Winding
 	pitch, spacing float64 // m, as wound
 	first          float64 // m, place of the first turn
 	perLayer       float64
@@ -50,12 +50,12 @@ const (
 
 // geometry refuses what cannot be wound, by name.
 func (w Winding) geometry(op string) (geometry, error) {
-	g := geometry{w: w}
+	g := geometry{winding: w}
 	if int(w.Construction) >= len(constructions) {
 		return g, domain(op, arg{"Construction", float64(w.Construction), ""},
 			"expected one of the constructions of this package")
 	}
-	if err := w.Wire.check(op); err != nil {
+	if err := w.Wire.checkWire(op); err != nil {
 		return g, err
 	}
 	if err := w.Former.checkShape(op); err != nil {
@@ -78,7 +78,7 @@ func (w Winding) geometry(op string) (geometry, error) {
 	if err := w.former(op); err != nil {
 		return g, err
 	}
-	return g.lay(op)
+	return g.layTurns(op)
 }
 
 // former refuses formers that the construction cannot use, and wire too thick for them.
@@ -104,15 +104,15 @@ func (w Winding) former(op string) error {
 	return w.Former.takes(op, w.Wire)
 }
 
-// space sets the spacing, and returns the least pitch at which turns do not overlap, both in
+// setSpacing sets the spacing, and returns the least pitch at which turns do not overlap, both in
 // metres between middles of wires:
 //
 //	bifilar           covered diameter or Spacing      spacing + covered diameter
 //	Ayrton–Perry      none                             two diameters: the wires cross
 //	figure of eight   that of the axes of the formers  two diameters: the 8 crosses itself
 //	others            none                             covered diameter
-func (g *geometry) space(op string) (leastPitch float64, err error) {
-	w, d := g.w, g.w.Wire.Covered
+func (g *geometry) setSpacing(op string) (leastPitch float64, err error) {
+	w, d := g.winding, g.winding.Wire.Covered
 	switch w.Construction {
 	case BifilarWinding:
 		g.spacing = d
@@ -137,11 +137,11 @@ func (g *geometry) space(op string) (leastPitch float64, err error) {
 	return d, nil
 }
 
-// lay sets pitch, spacing, turns a layer and layers, and refuses turns that overlap. Whole turns
-// that rounding puts just past the end of a layer, a part in 1e12, still belong to it.
-func (g geometry) lay(op string) (geometry, error) {
-	w, d := g.w, g.w.Wire.Covered
-	least, err := g.space(op)
+// layTurns sets pitch, spacing, turns a layer and layers, and refuses turns that overlap. Whole
+// turns that rounding puts just past the end of a layer, a part in 1e12, still belong to it.
+func (g geometry) layTurns(op string) (geometry, error) {
+	w, d := g.winding, g.winding.Wire.Covered
+	least, err := g.setSpacing(op)
 	if err != nil {
 		return g, err
 	}
@@ -183,10 +183,10 @@ func (g geometry) lay(op string) (geometry, error) {
 // nearest is the smallest distance between the middles of wires, m.
 func (g geometry) nearest() float64 {
 	switch {
-	case g.layers > 1, g.w.Construction == AyrtonPerryWinding,
-		g.w.Construction == FigureEightWinding:
-		return g.w.Wire.Covered
-	case g.w.Construction == BifilarWinding:
+	case g.layers > 1, g.winding.Construction == AyrtonPerryWinding,
+		g.winding.Construction == FigureEightWinding:
+		return g.winding.Wire.Covered
+	case g.winding.Construction == BifilarWinding:
 		return min(g.spacing, g.pitch-g.spacing)
 	}
 	return g.pitch
@@ -194,24 +194,24 @@ func (g geometry) nearest() float64 {
 
 // radius is that of a turn of a layer on a round former, m, to the middle of the wire.
 func (g geometry) radius(layer int) float64 {
-	return (g.w.Former.Diameter + float64(float64(2*layer+1)*g.w.Wire.Covered)) / 2
+	return (g.winding.Former.Diameter + float64(float64(2*layer+1)*g.winding.Wire.Covered)) / 2
 }
 
 // rectangle is a turn of a layer on a flat former.
 func (g geometry) rectangle(layer int) rectangle {
-	around := float64(2*layer+1) * g.w.Wire.Covered
-	return rectangle{g.w.Former.Breadth + around, g.w.Former.Thickness + around}
+	around := float64(2*layer+1) * g.winding.Wire.Covered
+	return rectangle{g.winding.Former.Breadth + around, g.winding.Former.Thickness + around}
 }
 
 // turn is the length of wire in a turn of a layer, m.
 func (g geometry) turn(layer int) float64 {
 	switch {
-	case g.w.Construction == WovenWinding:
-		return g.w.Former.Breadth
-	case g.w.Construction == FigureEightWinding:
+	case g.winding.Construction == WovenWinding:
+		return g.winding.Former.Breadth
+	case g.winding.Construction == FigureEightWinding:
 		return 2 * elementary.Hypot(2*math.Pi*g.radius(layer), g.pitch/2)
 	}
-	return g.w.Former.turn(layer+1, g.w.Wire.Covered, g.pitch)
+	return g.winding.Former.turn(layer+1, g.winding.Wire.Covered, g.pitch)
 }
 
 // oneLayer reports whether a construction cannot have several.
