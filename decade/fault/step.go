@@ -132,8 +132,8 @@ func (s *Step) setText(r *verify.Report, lead *Cause) {
 	case ActNothing:
 		return
 	case ActDial:
-		s.Text = fmt.Sprintf("Dial %v and read it: this setting separates the remaining causes "+
-			"best.", s.Setting)
+		s.Text = fmt.Sprintf("Set the dials to %v and read: this setting separates the "+
+			"remaining causes best.", s.Setting)
 	case ActDialAgain:
 		s.Text = fmt.Sprintf("Turn every dial away and back to %v and read it again: a second "+
 			"dialling separates a resistor from a contact and from a recording error.", s.Setting)

@@ -154,8 +154,8 @@ func (a *Answer) next() fault.Step {
 		return a.Diagnosis.Next
 	}
 	if x, ok := notRead(r); ok {
-		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s has not been "+
-			"read yet.", x, r.Box.Decades()[dialOf(x)].Name))
+		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Set the dials to %v and read: %s has not "+
+			"been read yet.", x, r.Box.Decades()[dialOf(x)].Name))
 	}
 	if wrong {
 		return record
@@ -173,8 +173,8 @@ func (a *Answer) wrongTemperature() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Correct the temperatures in the "+
-			"record (%s); where they were right, dial %v again and read it at room temperature: "+
-			"the verdicts that rest on them are withheld.", wording.Settings(f.Settings), x)), true
+			"record (%s); where they were right, set the dials to %v again and read at room "+
+			"temperature: the verdicts that rest on them are withheld.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
@@ -196,8 +196,8 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x,
-			fmt.Sprintf("Check the record of %s, then dial %v again and read it: the search for "+
-				"causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
+			fmt.Sprintf("Check the record of %s, then set the dials to %v again and read: the search "+
+				"for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
@@ -287,7 +287,8 @@ func (a *Answer) readFirst() fault.Step {
 	}
 	for _, x := range plan {
 		if len(a.Report.At(x)) == 0 {
-			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Dial %v and read it: %s.", x, why))
+			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Set the dials to %v and read: %s.", x,
+				why))
 		}
 	}
 	// All of that was read and was beyond every range: the path is open somewhere.

@@ -95,7 +95,7 @@ func ExampleNewInspection() {
 	}
 	fmt.Println(answer.Next.Text)
 	// Output:
-	// Dial 0 and read it: there are too few readings to look for causes.
+	// Set the dials to 0 and read: there are too few readings to look for causes.
 }
 
 func ExampleInspection_Add() {

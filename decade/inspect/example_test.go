@@ -92,7 +92,7 @@ func ExampleAnswer() {
 	fmt.Println(a.Next.Text)
 	// Output:
 	// true
-	// Dial 10 and read it: there are too few readings to look for causes.
+	// Set the dials to 10 and read: there are too few readings to look for causes.
 }
 
 func ExampleAnswer_Causes() {

@@ -165,7 +165,7 @@ func TestBeforeTheFirstReading(t *testing.T) {
 		!strings.Contains(a.Reason(), "nothing has been read") {
 		t.Errorf("%v, finished %v, %s", a.Next, a.Finished(), a.Reason())
 	}
-	if text := a.String(); !strings.Contains(text, "Dial 0-0 and read it") ||
+	if text := a.String(); !strings.Contains(text, "Set the dials to 0-0 and read") ||
 		!strings.Contains(text, "nothing has been read") {
 		t.Error(text)
 	}

@@ -35,6 +35,7 @@ import (
 	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 //go:embed demo
@@ -42,7 +43,7 @@ var demo embed.FS
 
 func main() {
 	if err := run(os.Args[1:], os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "boxcheck:", err)
+		fmt.Fprintln(os.Stderr, "boxcheck:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

@@ -36,7 +36,7 @@ import (
 
 func main() {
 	if err := run(os.Stdout, os.Args[1:]); err != nil {
-		fmt.Fprintln(os.Stderr, "budget:", err)
+		fmt.Fprintln(os.Stderr, "budget:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

@@ -32,6 +32,7 @@ import (
 	"time"
 
 	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 //go:embed demo
@@ -39,7 +40,7 @@ var demo embed.FS
 
 func main() {
 	if err := run(os.Stdout, os.Args[1:]); err != nil {
-		fmt.Fprintln(os.Stderr, "calibrate:", err)
+		fmt.Fprintln(os.Stderr, "calibrate:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

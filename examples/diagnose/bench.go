@@ -405,7 +405,7 @@ func (b *bench) more() bool {
 
 // dial asks for a setting.
 func dial(s decade.Setting) *fault.Step {
-	return new(fault.Reading(fault.ActDial, s, fmt.Sprintf("Dial %v and read it.", s)))
+	return new(fault.Reading(fault.ActDial, s, fmt.Sprintf("Set the dials to %v and read.", s)))
 }
 
 func (b *bench) undo() bool {

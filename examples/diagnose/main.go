@@ -39,11 +39,12 @@ import (
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty/conformity"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func main() {
 	if err := run(context.Background(), os.Args[1:], os.Stdin, os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "diagnose:", err)
+		fmt.Fprintln(os.Stderr, "diagnose:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

@@ -188,7 +188,7 @@ func TestAtTheBench(t *testing.T) {
 		}
 	}
 	first := session(t, arguments, operate(4))
-	for _, want := range []string{"Dial 0-0-0 and read it", "Keep the test current within the rating", "0-0-0: ", " mΩ, deviation ", "conforms", "the same command resumes with them"} {
+	for _, want := range []string{"Set the dials to 0-0-0 and read", "Keep the test current within the rating", "0-0-0: ", " mΩ, deviation ", "conforms", "the same command resumes with them"} {
 		if !strings.Contains(oneLine(first), want) {
 			t.Errorf("the work does not say %q:\n%s", want, first)
 		}

@@ -33,6 +33,7 @@ import (
 	"example.com/ohmwright/decade/calibrate"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 //go:embed demo
@@ -40,7 +41,7 @@ var demo embed.FS
 
 func main() {
 	if err := run(os.Args[1:], os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "identify:", err)
+		fmt.Fprintln(os.Stderr, "identify:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -88,7 +89,7 @@ func (a *answer) writeText(w io.Writer) error {
 	}
 	fmt.Fprintf(&b, "%s, %s. Wanted: %s%s, %v.\n\n", name, known,
 		unit.Format(a.Wanted, unit.Ohm), at, a.Target)
-	list(&b, a.Best, ", as good")
+	list(&b, a.Best, a.U, ", as good")
 	// Values are those at the terminals; where the residual is not compared, the two columns
 	// differ by it.
 	if off := a.Best[0].Value - a.Wanted - a.Best[0].Deviation; math.Abs(off) > 1e-9*a.Wanted {
@@ -105,7 +106,7 @@ func (a *answer) writeText(w io.Writer) error {
 			these = "Those marked and these"
 		}
 		fmt.Fprintf(&b, " %s are as good, for what is known of the box:\n\n", these)
-		list(&b, a.AsGood[:min(n, 10)], "")
+		list(&b, a.AsGood[:min(n, 10)], a.U, "")
 		if n > 10 || a.More {
 			fmt.Fprintf(&b, "  and more\n")
 		}
@@ -142,22 +143,24 @@ func (a *answer) writeText(w io.Writer) error {
 	return err
 }
 
-// list writes settings; behind those as good as the best stands the mark.
-func list(b *strings.Builder, choices []choice, asGood string) {
+// list writes settings to the third digit of U, one more than is known of them, so that rows
+// near each other differ; after those as good as the best stands the mark.
+func list(b *strings.Builder, choices []choice, u float64, asGood string) {
 	t := tabwriter.NewWriter(b, 0, 0, 3, ' ', 0)
+	places := min(max(2-elementary.DecimalExponent(u), 0), 9)
 	for _, c := range choices {
 		mark := ""
 		if c.AsGood {
 			mark = asGood
 		}
-		fmt.Fprintf(t, "  %v\t%.9g Ω\t%+.3g Ω from wanted%s\n", c.Setting, c.Value, c.Deviation,
-			mark)
+		fmt.Fprintf(t, "  %v\t%.*f Ω\t%+.*f Ω from wanted%s\n", c.Setting, places, c.Value, places,
+			c.Deviation, mark)
 	}
 	t.Flush()
 }
 
 func (t *turning) writeText(b *strings.Builder) {
-	fmt.Fprintf(b, "\nTurning from %v with %s behind %s connected, %v:\n", t.From,
+	fmt.Fprintf(b, "\nTurning from %v with %s through %s connected, %v:\n", t.From,
 		unit.Format(t.Voltage, unit.Volt), unit.Format(t.Series, unit.Ohm), t.Switching)
 	var steps []string
 	for _, s := range t.Order {

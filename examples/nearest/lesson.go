@@ -105,7 +105,7 @@ func onTheWay(out io.Writer, box *decade.Box) error {
 		return err
 	}
 	source := decade.Supply{Voltage: 12, Series: 10}
-	fmt.Fprintf(out, "\nFrom %v to %v with %v V behind %v Ω connected (do not do this):\n", from,
+	fmt.Fprintf(out, "\nFrom %v to %v with %v V through %v Ω connected (do not do this):\n", from,
 		to, source.Voltage, source.Series)
 	for _, order := range []struct {
 		name  string

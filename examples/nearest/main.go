@@ -37,7 +37,7 @@ import (
 
 func main() {
 	if err := run(os.Stdout, os.Args[1:]); err != nil {
-		fmt.Fprintln(os.Stderr, "nearest:", err)
+		fmt.Fprintln(os.Stderr, "nearest:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }
@@ -67,10 +67,10 @@ func run(out io.Writer, arguments []string) error {
 		"`current` that every element in circuit must carry", unit.Ampere, "A")
 	p.Quantity(&o.search.Slack, "slack", "`resistance` by which a setting that -prefer ranks "+
 		"first may be farther off than the nearest", unit.Ohm, "Ω")
-	p.Flags.TextVar(&o.search.Prefer, "prefer", decade.PreferHighestDials,
+	p.Word(&o.search.Prefer, "prefer",
 		"`which` of equally near settings comes first: highest dials, fewest moves, smallest "+
 			"uncertainty")
-	p.Flags.TextVar(&o.search.Target, "target", decade.TargetUsual,
+	p.Word(&o.search.Target, "target",
 		"`what` is compared: usual value, total at the terminals, increment over zero")
 	p.Flags.IntVar(&o.search.N, "count", 5, "`number` of settings to list")
 	from := p.Flags.String("dials-at", "", "`setting` where the dials are now, such as 0-4-7-0 "+
@@ -80,7 +80,7 @@ func run(out io.Writer, arguments []string) error {
 	p.Quantity(&o.supply.Voltage, "voltage", "`voltage` of a source that stays connected while "+
 		"the dials are turned", unit.Volt, "V")
 	p.Quantity(&o.supply.Series, "series", "`resistance` in series with the source", unit.Ohm, "Ω")
-	p.Flags.TextVar(&o.switching, "switching", decade.SwitchingMakeBeforeBreak,
+	p.Word(&o.switching, "switching",
 		"what the `switches` do between positions: make before break, break before make")
 	rows := p.Rows()
 	p.Formats("text", "csv", "json")

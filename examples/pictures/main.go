@@ -30,6 +30,7 @@ import (
 
 	"example.com/ohmwright/examples/internal/files"
 	"example.com/ohmwright/examples/pictures/internal/chart"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // A picture is one drawing: its name is that of its files.
@@ -40,7 +41,7 @@ type picture struct {
 
 func main() {
 	if err := run(os.Args[1:], os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "pictures:", err)
+		fmt.Fprintln(os.Stderr, "pictures:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

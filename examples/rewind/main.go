@@ -32,7 +32,7 @@ import (
 
 func main() {
 	if err := run(os.Stdout, os.Args[1:]); err != nil {
-		fmt.Fprintln(os.Stderr, "rewind:", err)
+		fmt.Fprintln(os.Stderr, "rewind:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

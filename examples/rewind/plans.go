@@ -63,9 +63,9 @@ var wideners = []struct{ limit, flags string }{
 	{"thickest wire", "-rod"},
 }
 
-// widen adds to a refusal, which says the limits that bind, the flags that widen them.
+// widen adds to a refusal, which names the limits that are not met, the flags that widen them.
 func widen(err error) error {
-	limits, _, _ := strings.Cut(err.Error(), ":")
+	limits, _, _ := strings.Cut(err.Error(), ";")
 	var flags []string
 	for _, x := range wideners {
 		if strings.Contains(limits, x.limit) && !slices.Contains(flags, x.flags) {

@@ -38,7 +38,7 @@ import (
 
 func main() {
 	if err := run(os.Stdout, os.Args[1:]); err != nil {
-		fmt.Fprintln(os.Stderr, "sensor:", err)
+		fmt.Fprintln(os.Stderr, "sensor:", unit.WithoutOp(err))
 		os.Exit(1)
 	}
 }

@@ -38,7 +38,7 @@ func ExampleRequirement_Plans() {
 	r := winding.Requirement{Ohms: 100, Power: 30, Former: winding.Cylinder(0.020, 0.040)}
 	_, err := r.Plans()
 	fmt.Println(err)
-	// Output: winding.Requirement.Plans: Ohms: the temperature rise binds: the nearest plan, nickel-chromium 80/20 0.63 mm, plain, has 815 K, allowed 40 K
+	// Output: winding.Requirement.Plans: Ohms: limit not met: temperature rise; the nearest plan, nickel-chromium 80/20 0.63 mm, plain, has 815 K, allowed 40 K
 }
 
 func ExamplePlan() {

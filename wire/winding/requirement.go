@@ -306,13 +306,13 @@ func (r Requirement) impossible(op string, near []Plan) error {
 		for _, e := range p.broken {
 			limits, texts = append(limits, string(e.limit)), append(texts, e.text)
 		}
-		verb := "binds"
+		word := "limit"
 		if len(limits) > 1 {
-			verb = "bind"
+			word = "limits"
 		}
 		return &Error{Op: op, Name: "Ohms", Value: r.Ohms, Err: unit.Errorf(ErrUnreachable,
-			"the %s %s: the nearest plan, %s, has %s",
-			strings.Join(limits, " and the "), verb, p.title(), strings.Join(texts, ", and "))}
+			"%s not met: %s; the nearest plan, %s, has %s", word, strings.Join(limits, ", "),
+			p.title(), strings.Join(texts, ", and "))}
 	}
 	return refuse(op, "Ohms", r.Ohms, ErrUnreachable,
 		"no wire of the tables fits; expected more room, less power or wider limits")

@@ -52,13 +52,13 @@ func TestPlansKeepTheirLimits(t *testing.T) {
 // The figure that binds is named, with what the nearest plan has.
 func TestPlansRefuse(t *testing.T) {
 	for want, change := range map[string]func(*winding.Requirement){
-		"the temperature rise binds": func(r *winding.Requirement) { r.Power = 2 },
-		"the time constant binds":    func(r *winding.Requirement) { r.MaxTimeConstant = 1e-11 },
-		"the thinnest wire binds":    func(r *winding.Requirement) { r.Ohms, r.Power, r.MaxTimeConstant, r.MaxHeight = 1e5, 0.01, 0, 0.2e-3 },
-		"the shortest wire binds": func(r *winding.Requirement) {
+		"limit not met: temperature rise": func(r *winding.Requirement) { r.Power = 2 },
+		"limit not met: time constant":    func(r *winding.Requirement) { r.MaxTimeConstant = 1e-11 },
+		"limit not met: thinnest wire":    func(r *winding.Requirement) { r.Ohms, r.Power, r.MaxTimeConstant, r.MaxHeight = 1e5, 0.01, 0, 0.2e-3 },
+		"limit not met: shortest wire": func(r *winding.Requirement) {
 			r.Former, r.Ohms, r.Power, r.MaxTimeConstant = winding.Cylinder(0.004, 0.04), 0.05, 0.001, 0
 		},
-		"the temperature coefficient binds": func(r *winding.Requirement) {
+		"limit not met: temperature coefficient": func(r *winding.Requirement) {
 			r.MaxAlpha = 1e-6
 			r.Materials = []material.Material{found("constantan")}
 		},
@@ -70,7 +70,7 @@ func TestPlansRefuse(t *testing.T) {
 		"no wire of the tables fits": func(r *winding.Requirement) {
 			r.Materials = []material.Material{material.New("spool of unknown coefficient", 0.45e-6, 20, thermal.Law{})}
 		},
-		"the thickest wire that the former takes and the winding space bind": func(r *winding.Requirement) { r.Former = winding.Cylinder(1e-4, 1e-4) },
+		"limits not met: thickest wire that the former takes, winding space": func(r *winding.Requirement) { r.Former = winding.Cylinder(1e-4, 1e-4) },
 	} {
 		r := box
 		change(&r)

@@ -5,6 +5,7 @@ package files
 
 import (
 	"bytes"
+	"encoding"
 	"encoding/json"
 	"errors"
 	"flag"
@@ -112,6 +113,27 @@ func (p *Program) Rows() *int {
 func (p *Program) Quantity(v *float64, name, usage string, dimension unit.Dimension, bare string) {
 	p.Flags.Var(quantity{v, dimension, bare}, name, usage)
 }
+
+// Word adds a flag that takes a word of an enumeration, such as "highest dials". The value that
+// v has is the default.
+func (p *Program) Word(v textValue, name, usage string) { p.Flags.Var(word{v}, name, usage) }
+
+type textValue interface {
+	encoding.TextUnmarshaler
+	fmt.Stringer
+}
+
+// A word is like the value of flag.TextVar, but its error names no function: a person reads it.
+type word struct{ value textValue }
+
+func (w word) String() string { // of the default
+	if w.value == nil {
+		return ""
+	}
+	return w.value.String()
+}
+
+func (w word) Set(text string) error { return unit.Cause(w.value.UnmarshalText([]byte(text))) }
 
 type quantity struct {
 	value     *float64
