@@ -173,8 +173,9 @@ func (a *Answer) wrongTemperature() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x, fmt.Sprintf("Correct the temperatures in the "+
-			"record (%s); where they were right, set the dials to %v again and read at room "+
-			"temperature: the verdicts that rest on them are withheld.", wording.Settings(f.Settings), x)), true
+			"record (%s); where they were right, set the dials to %v again and read at "+
+			"room temperature: the verdicts that rest on them are withheld.",
+			wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
@@ -196,8 +197,8 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x,
-			fmt.Sprintf("Check the record of %s, then set the dials to %v again and read: the search "+
-				"for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
+			fmt.Sprintf("Check the record of %s, then set the dials to %v again and read: the "+
+				"search for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
