@@ -154,8 +154,8 @@ func (a *Answer) next() fault.Step {
 		return a.Diagnosis.Next
 	}
 	if x, ok := notRead(r); ok {
-		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Set the dials to %v and read: %s has not "+
-			"been read yet.", x, r.Box.Decades()[dialOf(x)].Name))
+		return fault.Reading(fault.ActDial, x, fmt.Sprintf("Set the dials to %v and read: %s "+
+			"has not been read yet.", x, r.Box.Decades()[dialOf(x)].Name))
 	}
 	if wrong {
 		return record
@@ -197,8 +197,8 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 		}
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x,
-			fmt.Sprintf("Check the record of %s, then set the dials to %v again and read: the "+
-				"search for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
+			fmt.Sprintf("Check the record of %s, then set the dials to %v again and read: "+
+				"the search for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
@@ -288,8 +288,8 @@ func (a *Answer) readFirst() fault.Step {
 	}
 	for _, x := range plan {
 		if len(a.Report.At(x)) == 0 {
-			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Set the dials to %v and read: %s.", x,
-				why))
+			return fault.Reading(fault.ActDial, x, fmt.Sprintf("Set the dials to %v and read: %s.",
+				x, why))
 		}
 	}
 	// All of that was read and was beyond every range: the path is open somewhere.
