@@ -159,6 +159,7 @@ func gridFor(sorted []float64, bins int) grid {
 	// A quarter of the range is about 1.5 u of a normal output.
 	margin := (high - low) / 4
 	first, last := sorted[0], sorted[n-1]
+	// No farther than 2 % beyond what the pilot has seen.
 	edge := (last - first) / 50
 	low, high = max(low-margin, first-edge), min(high+margin, last+edge)
 	return grid{low, (high - low) / float64(bins), bins}

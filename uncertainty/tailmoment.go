@@ -56,9 +56,9 @@ func (m *model) tailFinding(root *node, op string) error {
 			if m.tailGrows(top, d, quantile, shift, u) {
 				return &Error{Op: op, Name: d.name, Value: root.value,
 					Err: unit.Errorf(ErrNoMoments,
-						"far values of it move the result so much that the standard deviation is "+
-							"infinite, or rests on values that trials hardly show; only the coverage "+
-							"intervals hold")}
+						"far values of it move the result so much that the standard deviation "+
+							"is infinite, or rests on values that trials hardly show; only the "+
+							"coverage intervals hold")}
 			}
 		}
 	}

@@ -71,7 +71,7 @@ func (id *identifyRun) doubtsOf(x *foundDial) {
 	if ten := number(fmt.Sprintf("1e%d", elementary.DecimalExponent(x.step))); x.step != ten {
 		id.addDoubt("The step of %s is no power of ten: its positions add %s each.", x.Name,
 			ohms(x.Shown))
-	} else if off := x.Shown/x.step - 1; math.Abs(off) > 0.01 {
+	} else if off := x.Shown/x.step - 1; math.Abs(off) > 0.01 { // up to 1 % the class says it
 		id.addDoubt("All of %s is off by %+.2g %% of %s: every step drifted, or the box was meant "+
 			"so.", x.Name, 100*off, ohms(x.step))
 	}

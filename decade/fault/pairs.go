@@ -719,7 +719,7 @@ func (p *pairSearch) leaders() []*hypothesis {
 	return out
 }
 
-// about reports whether two faults are one, with about one value.
+// about reports whether two faults are one, with values that agree to 2 %.
 func (f Fault) about(g Fault) bool {
 	return f.samePlace(g) && math.Abs(f.Value-g.Value) <= 0.02*math.Abs(f.Value)
 }

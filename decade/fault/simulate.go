@@ -66,12 +66,16 @@ func NewSpecimen(b *decade.Box, m *verify.Meter, seed uint64, faults ...Fault) (
 	return newSpecimen(op, bare, m, seed, faults)
 }
 
+// specimenStream, "ohmw" in ASCII, keeps the numbers of a specimen apart from those that a caller
+// draws with the same seed.
+const specimenStream = 0x6f686d77
+
 // m needs its layout and class limits only. The faults are checked once here; terminals applies
 // them anew at each dialling.
 func newSpecimen(op string, m *model, meter *verify.Meter, seed uint64,
 	faults []Fault) (*Specimen, error) {
 	s := &Specimen{model: m, probe: newProbe(m.layout), meter: *meter,
-		rng: rand.New(rand.NewPCG(seed, 0x6f686d77)), faults: faults}
+		rng: rand.New(rand.NewPCG(seed, specimenStream)), faults: faults}
 	c := m.layout.unchanged()
 	for _, f := range faults {
 		if err := checkOfBox(op, f); err != nil {

@@ -72,6 +72,8 @@ func (s *search) addProportional(f Fault, perUnit []float64,
 	return h
 }
 
+// aboveMinus reports whether a drift by a fraction leaves a thousandth of the resistance or more.
+// What leaves less is no drift.
 func aboveMinus(v float64) bool { return v > -0.999 }
 
 // Elements by their index. For a drift the value is in Ω off nominal, from −99.9 % of the

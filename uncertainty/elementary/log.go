@@ -174,7 +174,7 @@ func Acosh(x float64) float64 {
 func Asinh(x float64) float64 {
 	a := math.Abs(x)
 	y := 0.0
-	if a > 1e150 {
+	if a > 1e150 { // the square would come near the end of float64
 		y = Log(a) + math.Ln2
 	} else {
 		square := float64(a * a)

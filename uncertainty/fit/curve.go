@@ -153,7 +153,8 @@ func (c *curve) adjust(e *observations) (a *adjustment, slope []float64, err err
 	gamma := s.solve(e.y).high
 	z := make([]float64, len(x))
 	slope = make([]float64, len(x))
-	for range 200 {
+	const mostRounds = 200
+	for range mostRounds {
 		for i := range x {
 			slope[i] = c.slope(gamma, x[i])
 			// The line that touches the curve at the adjusted point, taken back to the measured

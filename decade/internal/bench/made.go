@@ -69,7 +69,7 @@ func newMade(c *circuit, rng *rand.Rand) *made {
 	return m
 }
 
-// drawContacts shares out a part of the residual over the contacts that are closed with all
+// drawContacts shares out 40 to 80 % of the residual over the contacts that are closed with all
 // dials at 0; the others are as large as these.
 func (m *made) drawContacts(rng *rand.Rand) {
 	share := 0.4 + 0.4*rng.Float64()

@@ -154,7 +154,7 @@ func (f *closed) psi(more int, x float64) float64 {
 		return v
 	}
 	z := x / f.sigma
-	if z < -38 {
+	if z < -38 { // Φ(−38) = 3e-316, below the normal numbers of float64
 		return 0
 	}
 	square := float64(f.sigma * f.sigma)

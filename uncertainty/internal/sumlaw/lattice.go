@@ -64,7 +64,8 @@ func (l *lattice) place(z float64) (j int, s float64) {
 	return j, x - float64(j)
 }
 
-// The first and the last interval of a lattice with enough points on both sides.
+// The first and the last interval of a lattice with enough points on both sides: in interval j the
+// polynomial runs through the points j − 3 to j + 4.
 func (l *lattice) first() int { return 3 }
 func (l *lattice) last() int  { return len(l.values) - 5 }
 

@@ -91,6 +91,8 @@ func (t *Term) discrete(centre, frequency float64) (out []weighted, ok bool) {
 // agree reports whether two rules for one panel give one characteristic function at the
 // highest frequency and at two below it: at one alone they may agree by chance.
 func agree(a, b []weighted, centre, frequency float64) bool {
+	// A hundredth of the 1e-9 that the law may be off by.
+	const agreement = 1e-11
 	for _, part := range [...]float64{1, 0.63, 0.21} {
 		x := frequency * part
 		re, im := 0.0, 0.0
@@ -102,7 +104,7 @@ func agree(a, b []weighted, centre, frequency float64) bool {
 				im += float64(float64(sign*w.weight) * s)
 			}
 		}
-		if !(math.Abs(re)+math.Abs(im) < 1e-11) {
+		if !(math.Abs(re)+math.Abs(im) < agreement) {
 			return false
 		}
 	}

@@ -122,7 +122,8 @@ func (t *table) fill(dst []float64, g *Generator) {
 // value is the quantile for 0 < q < ½.
 func (t *table) value(half int, q float64) float64 {
 	const mantissa = 52
-	// The exponent of q is its octave, the next four bits the cell: no logarithm is needed.
+	// The exponent of q is its octave, the next four bits the cell: no logarithm is needed. Octave
+	// 0 is q from ¼ to ½, of biased exponent 1023 − 2.
 	bits := math.Float64bits(q)
 	octave := 1021 - int(bits>>mantissa)
 	// So far out that a cubic would not serve; it happens once in 2³² draws.
