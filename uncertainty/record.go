@@ -52,10 +52,13 @@ func (r Record) Quantity(name string) Quantity {
 // quantity has one sensitivity share a column of the table of sensitivities: what a reading
 // is made of reaches all elements in the same proportion, so that three sources in four
 // need no figures of their own. Distributions that several sources have are listed once: one
-// meter gives each of its readings the same few.
+// meter gives each of its readings the same few. So are notes that many sources have, and where a
+// quantity depends on the first columns without a gap, as elements of a box depend on all that is
+// common to the readings, their numbers are not repeated in every row.
 type (
 	jsonRecord struct {
 		ID            string         `json:"id"`
+		Notes         []string       `json:"notes,omitempty"`
 		Distributions []jsonLaw      `json:"distributions,omitempty"`
 		Sources       []jsonSource   `json:"sources,omitempty"`
 		Groups        []jsonGroup    `json:"groups,omitempty"`
@@ -65,7 +68,7 @@ type (
 		ID           string           `json:"id,omitempty"`   // empty: record ID/name
 		Name         string           `json:"name,omitempty"` // empty: last part of the ID
 		Unit         string           `json:"unit,omitempty"`
-		Note         string           `json:"note,omitempty"`
+		Note         jsonNote         `json:"note,omitzero"`
 		Pool         string           `json:"pool,omitempty"`
 		Distribution jsonDistribution `json:"distribution"`
 		// DOF nil: those of the distribution.
@@ -105,9 +108,11 @@ type (
 		U        float64  `json:"standardUncertainty"`
 		DOF      *jsonDOF `json:"degreesOfFreedom,omitempty"` // nil: infinite
 
-		// The sensitivity to the sources of column Columns[i] is C[i].
-		Columns []int     `json:"columns,omitempty"`
-		C       []float64 `json:"c,omitempty"`
+		// The sensitivity to the sources of column Columns[i] is C[i], where the columns 1 to
+		// ColumnsTo, which are not listed, stand before Columns.
+		ColumnsTo int       `json:"columnsTo,omitempty"`
+		Columns   []int     `json:"columns,omitempty"`
+		C         []float64 `json:"c,omitempty"`
 		// Older files name the source of each sensitivity.
 		Sensitivities []jsonSensitivity `json:"sensitivities,omitempty"`
 	}
@@ -159,6 +164,7 @@ func (r Record) MarshalJSON() ([]byte, error) {
 			DOF: finite(b.DOF),
 		}
 		row.Columns, row.C = columns.row(i)
+		row.shorten()
 		out.Quantities = append(out.Quantities, row)
 	}
 	return json.Marshal(out)
@@ -276,8 +282,8 @@ func (l law) bounded() bool {
 //	ID "standard 6/Rs", name "Rs", another record          only the ID: its last part is the name
 //	ID "5c1f", name "Rs"                                   both
 func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
-	laws := newLawTable(m)
-	j.Distributions = laws.listed
+	laws, notes := newLawTable(m), newNoteTable(m)
+	j.Distributions, j.Notes = laws.listed, notes.listed
 	for i, s := range m.inputs {
 		if s.group != nil {
 			continue
@@ -286,7 +292,7 @@ func (j *jsonRecord) sources(record string, m *model, columns *columnTable) {
 		s.record(record)
 		l := s.dist.(law)
 		row := jsonSource{
-			ID: s.key(), Name: s.name, Unit: s.unit, Note: s.note, Pool: s.pool,
+			ID: s.key(), Name: s.name, Unit: s.unit, Note: notes.of(s.note), Pool: s.pool,
 			Distribution: laws.of(l), Column: columns.of[i],
 		}
 		// The whole ID is compared: one that is stated as the name alone is another than that of

@@ -202,6 +202,8 @@ func TestRecordRefusesToRead(t *testing.T) {
 		{"column twice", `"columns":[1],"c":[1]`, `"columns":[1,1],"c":[1,1]`, "column 1 twice"},
 		{"column zero", `"columns":[1],"c":[1]`, `"columns":[0],"c":[1]`, "less than 1"},
 		{"figure too few", `"columns":[1],"c":[1]`, `"columns":[1]`, "1 column and 0 figures"},
+		{"columns beyond the figures", `"columns":[1],"c":[1]`, `"columnsTo":2,"c":[1]`, "columns to 2 and 1 figure"},
+		{"column in the run and the list", `"columns":[1],"c":[1]`, `"columnsTo":1,"columns":[1],"c":[1,1]`, "column 1 twice"},
 		{"columns of a group", `"columns":[1,1]`, `"columns":[1]`, "1 column for 2 names"},
 		{"no standard uncertainty", `"rectangular","estimate":1`, `"normal","estimate":1`, "no standard uncertainty of a normal"},
 		{"unknown law", `"rectangular"`, `"round"`, "unknown kind"},
@@ -286,6 +288,54 @@ func TestRecordColumns(t *testing.T) {
 	}
 	if n := strings.Count(text, `"column":1}`); n != 2 {
 		t.Errorf("%d sources of column 1; want zero and noise\n%s", n, text)
+	}
+}
+
+// A note that many sources have stands once, and a row does not list the columns from the first on;
+// both are read back as they were, and small records stay as they are.
+func TestRecordOfManySources(t *testing.T) {
+	for _, n := range []int{8, 9} {
+		var sources []uncertainty.Quantity
+		var c []float64
+		for i := range n {
+			sources = append(sources, uncertainty.Source{Name: fmt.Sprint("s", i),
+				ID: fmt.Sprint("r/s", i), Note: "one note",
+				Distribution: uncertainty.Normal(0, 1)}.Input())
+			c = append(c, float64(i+2))
+		}
+		all := uncertainty.Linear(0, c, sources).Named("all")
+		last := all.Sub(sources[0].Scale(2)).Add(uncertainty.Source{Name: "own", ID: "r/own",
+			Note: "own note", Distribution: uncertainty.Normal(0, 1)}.Input()).Named("last")
+		record := uncertainty.Record{ID: "r", Quantities: []uncertainty.Quantity{all, last}}
+		text := string(marshal(t, record))
+		for _, part := range []string{`"notes":["one note"]`, `"note":1,`, `"columnsTo":9,"c":[2,`,
+			`"columnsTo":10,"c":[0,`} {
+			if strings.Contains(text, part) != (n == 9) {
+				t.Errorf("%d sources: %s is there or not in\n%s", n, part, text)
+			}
+		}
+		if !strings.Contains(text, `"note":"own note"`) {
+			t.Errorf("a note of one source is not beside it:\n%s", text)
+		}
+		read := unmarshal(t, []byte(text))
+		for i, q := range record.Quantities {
+			diff := cmp.Diff(evaluate(t, q).Components, evaluate(t, read.Quantities[i]).Components)
+			if diff != "" {
+				t.Errorf("%d sources, read back (-written +read):\n%s", n, diff)
+			}
+		}
+		if bad := strings.Replace(text, `"notes":["one note"]`, `"notes":[]`, 1); bad != text {
+			err := json.Unmarshal([]byte(bad), new(uncertainty.Record))
+			if err == nil || !strings.Contains(err.Error(), "note 1; the record lists 0 notes") {
+				t.Errorf("a note that is not listed: %v", err)
+			}
+		}
+		if bad := strings.Replace(text, `"note":1,`, `"note":0,`, 1); bad != text {
+			err := json.Unmarshal([]byte(bad), new(uncertainty.Record))
+			if err == nil || !strings.Contains(err.Error(), "expected a text, or the number") {
+				t.Errorf("a note by no number: %v", err)
+			}
+		}
 	}
 }
 

@@ -81,6 +81,35 @@ func (t *columnTable) row(quantity int) (columns []int, c []float64) {
 	return columns, c
 }
 
+// fewColumns is up to how many columns a row lists each of them.
+const fewColumns = 8
+
+// shorten takes the run of columns from 1 on out of the list, where it is long: ColumnsTo 55 and
+// Columns 88 and 89 stand for 1, 2, …, 55, 88, 89.
+func (row *jsonQuantity) shorten() {
+	n := 0
+	for n < len(row.Columns) && row.Columns[n] == n+1 {
+		n++
+	}
+	if n > fewColumns {
+		row.ColumnsTo, row.Columns = n, row.Columns[n:]
+	}
+}
+
+// listedColumns are the columns of a row, one for each figure in c.
+func (row *jsonQuantity) listedColumns() ([]int, error) {
+	// Before anything of that length is made: the number is of somebody's file.
+	if row.ColumnsTo < 0 || row.ColumnsTo > len(row.C) {
+		return nil, unit.Errorf(ErrSyntax, "columns to %d and %s in c; expected as many or more",
+			row.ColumnsTo, unit.Counted(len(row.C), "figure", "figures"))
+	}
+	out := make([]int, 0, row.ColumnsTo+len(row.Columns))
+	for k := range row.ColumnsTo {
+		out = append(out, k+1)
+	}
+	return append(out, row.Columns...), nil
+}
+
 // A sensitivity is the partial derivative of a quantity with respect to a source that was
 // read.
 type sensitivity struct {
@@ -117,15 +146,19 @@ func (j *jsonRecord) listed() (ids []string, columns []int, err error) {
 // or one that no source has, was changed by hand or cut off: it is refused, since what is left of
 // it would be another result.
 func (row *jsonQuantity) sensitivities(ids []string, columns []int) ([]sensitivity, error) {
-	if len(row.Columns) != len(row.C) {
+	listed, err := row.listedColumns()
+	if err != nil {
+		return nil, err
+	}
+	if len(listed) != len(row.C) {
 		return nil, unit.Errorf(ErrSyntax, "%s and %s in c; expected as many",
-			unit.Counted(len(row.Columns), "column", "columns"),
+			unit.Counted(len(listed), "column", "columns"),
 			unit.Counted(len(row.C), "figure", "figures"))
 	}
 	var out []sensitivity
 	// By column: the figure, and whether a source has it.
 	c, used := make(map[int]float64, len(row.C)), make(map[int]bool, len(row.C))
-	for i, column := range row.Columns {
+	for i, column := range listed {
 		// 0 marks a source without a column, so that no row can ask for it.
 		if _, twice := c[column]; twice || column < 1 {
 			return nil, unit.Errorf(ErrSyntax,

@@ -96,3 +96,79 @@ func (d jsonDistribution) read(listed []jsonLaw) (law, error) {
 	}
 	return d.law.read()
 }
+
+// fewNotes is how many sources may have one note before it is listed once: a small record is read
+// by people, a large one has the same three sentences beside each of its readings.
+const fewNotes = 8
+
+// noteTable is the list of the notes that many sources of a record have.
+type noteTable struct {
+	listed []string // in the order of the numbers
+	number map[string]int
+}
+
+// newNoteTable numbers them by their first source.
+func newNoteTable(m *model) *noteTable {
+	count := make(map[string]int) // sources
+	for _, s := range m.inputs {
+		count[s.note]++
+	}
+	out := &noteTable{number: make(map[string]int)}
+	for _, s := range m.inputs {
+		if s.note != "" && count[s.note] > fewNotes && out.number[s.note] == 0 {
+			out.listed = append(out.listed, s.note)
+			out.number[s.note] = len(out.listed)
+		}
+	}
+	return out
+}
+
+// of is what a source states of its note.
+func (t *noteTable) of(note string) jsonNote {
+	if n := t.number[note]; n > 0 {
+		return jsonNote{number: n}
+	}
+	return jsonNote{text: note}
+}
+
+// jsonNote is a note, or the number of one of those listed.
+type jsonNote struct {
+	number int // from 1; 0: text
+	text   string
+}
+
+// IsZero reports whether there is no note.
+func (n jsonNote) IsZero() bool { return n == jsonNote{} }
+
+// MarshalJSON writes the number, or the note itself.
+func (n jsonNote) MarshalJSON() ([]byte, error) {
+	if n.number > 0 {
+		return json.Marshal(n.number)
+	}
+	return json.Marshal(n.text)
+}
+
+// UnmarshalJSON reads both forms; whether the list is long enough is found when the file has been
+// read, see read.
+func (n *jsonNote) UnmarshalJSON(text []byte) error {
+	if bytes.HasPrefix(text, []byte(`"`)) {
+		return json.Unmarshal(text, &n.text)
+	}
+	if err := json.Unmarshal(text, &n.number); err == nil && n.number > 0 {
+		return nil
+	}
+	return &Error{Op: "uncertainty.Record", Value: string(text), Err: unit.Errorf(ErrSyntax,
+		"note %s; expected a text, or the number of one of notes, from 1", text)}
+}
+
+// read is the note of a source, from those listed or its own.
+func (n jsonNote) read(listed []string) (string, error) {
+	if n.number > len(listed) {
+		return "", unit.Errorf(ErrUnknown, "note %d; the record lists %s", n.number,
+			unit.Counted(len(listed), "note", "notes"))
+	}
+	if n.number > 0 {
+		return listed[n.number-1], nil
+	}
+	return n.text, nil
+}

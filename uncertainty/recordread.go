@@ -95,6 +95,10 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		if err != nil {
 			return nil, refused("uncertainty.Record", s.ID, err)
 		}
+		note, err := s.Note.read(j.Notes)
+		if err != nil {
+			return nil, refused("uncertainty.Record", s.ID, err)
+		}
 		// A certificate may state degrees of freedom beside a law that has none of its own.
 		dof := 0.0 // those of the distribution
 		if s.DOF != nil {
@@ -102,7 +106,7 @@ func (j *jsonRecord) inputs() (map[string]Quantity, error) {
 		}
 		q := Source{
 			// The name was left out where it is the last part of the ID.
-			Name: cmp.Or(s.Name, lastPart(s.ID)), Distribution: l, Unit: s.Unit, Note: s.Note,
+			Name: cmp.Or(s.Name, lastPart(s.ID)), Distribution: l, Unit: s.Unit, Note: note,
 			DOF: dof, Pool: s.Pool, ID: s.ID,
 		}.Input()
 		if err := enter(s.ID, q); err != nil {
