@@ -43,6 +43,11 @@ const (
 	// contradicting is how many standard deviations values of one dialling may lie apart.
 	contradicting = 10
 
+	// doubtless is how many U a reading must be beyond what is possible to be called a slip: the
+	// rectangle of a meter's limits ends at 1.05·U, so that a sound reading has no finding, where
+	// at 1·U one zero in forty would have.
+	doubtless = 1.5
+
 	// negligible is the part of a limit below which an error of the zero does not matter for
 	// a verdict (common practice: a tenth).
 	negligible = 0.1
@@ -683,17 +688,17 @@ func (p *plausibility) findWrongNulls(stage Stage) {
 		if null == NullBoxAtZero {
 			// After a null at zero the reading is what changed since: scatter, or drift within
 			// its limit (VIM 4.28, zero error).
-			if math.Abs(p.values[i]) > max(scatter, p.statedU(i)) {
+			if math.Abs(p.values[i]) > max(scatter, doubtless*p.statedU(i)) {
 				found = append(found, i)
 			}
 			continue
 		}
 		// With the leads joined the residual is read. Nothing is what a null at the box leaves.
 		// Two conditions: near zero within U or a tenth of the limit, and below the limit by
-		// more than U. A wide U alone makes no wrong null.
+		// more than U explains. A wide U alone makes no wrong null.
 		lower := p.Box.Residual().Lower
 		if math.Abs(p.values[i]) <= max(p.statedU(i), negligible*lower) &&
-			p.values[i]+p.statedU(i) < lower {
+			p.values[i]+float64(doubtless*p.statedU(i)) < lower {
 			found = append(found, i)
 		}
 	}
@@ -730,7 +735,8 @@ func (p *plausibility) farthest(rows []int) float64 {
 func (p *plausibility) findNegatives(stage Stage) {
 	var found []int
 	for _, i := range p.rowsWithValue(stage) {
-		if row := &p.Rows[i]; row.Measured.Estimate()+p.statedU(i) < 0 {
+		if row := &p.Rows[i]; row.Measured.Estimate()+
+			float64(doubtless*p.statedU(i)) < 0 {
 			found = append(found, i)
 		}
 	}

@@ -152,6 +152,16 @@ func TestNegative(t *testing.T) {
 	valueAt(t, rs, "0-0-4-0-0-0", -400.012)
 	implausible(t, judge(t, b, wideMeter(), rs), FindingNegative, "0-0-4-0-0-0", "sign lost")
 
+	// A zero below zero by a little more than U is one sound reading in forty.
+	rs = sound(t, b, nil)
+	u := judge(t, b, wideMeter(), rs).At(b.Zero())[0].Expanded.U
+	valueAt(t, rs, "0-0-0-0-0-0", -1.2*u)
+	if r := judge(t, b, wideMeter(), rs); len(r.Implausible) > 0 {
+		t.Errorf("%v; want none", r.Implausible)
+	}
+	valueAt(t, rs, "0-0-0-0-0-0", -1.7*u)
+	implausible(t, judge(t, b, wideMeter(), rs), FindingNegative, "0-0-0-0-0-0", "sign lost")
+
 	m := wideMeter()
 	m.Leads.Null = NullBoxAtZero
 	rs = sound(t, b, func(s decade.Setting, v float64) float64 { return s.Nominal() })

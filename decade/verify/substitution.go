@@ -34,8 +34,15 @@ import (
 // is needed between the two. The variance that is left, var(q) − cov(q, y)²/var(y), is never
 // larger than before; of several standards cov(q, y)·cov(y)⁻¹·cov(y, q) is taken off.
 //
-// Cost, with n standards and v values: one covariance of n standards, v rows of n against them,
-// and one inverse of n·n.
+// What a value shares with the standards are a few sources of the meter. With c(q, k) the coefficient
+// of source k, of standard uncertainty u(k),
+//
+//	cov(q, y_j) = Σ_k c(q, k)·u(k)²·c(y_j, k)
+//
+// so that the regression is Σ_k c(q, k)·z_k, where z_k = u(k)²·c(y, k)·cov(y)⁻¹·y is what the
+// standards say about source k. These few are made once, and a value takes them by its own
+// coefficients: no covariance of values with anything is made. Cost, with n standards and v values:
+// one covariance of n standards, its inverse, and the sources of v values.
 
 // A Standard is a resistor of known value that was read in the place of the box: on the
 // same range, with the same leads, in the same session. Any number of goroutines may read one
@@ -248,25 +255,12 @@ func (e *evaluation) checkStandard(s *Standard, rd *Reading) error {
 	return nil
 }
 
-// batchSize is the number of values that are evaluated with the standards at once: their
-// covariances with each other are of no use, and of all values they would be a square. With 64
-// that waste is 64² a batch; with 1 the budgets of the standards would be made again for each
-// value.
-const batchSize = 64
-
 // correctValues corrects every value by its covariance with y, in place, and averages the zeros
 // again. It returns the warnings, and the budget of each y as it was before, by which the report
 // states what the meter was off by. An overload has no value and is left out.
 func (e *evaluation) correctValues(y []result,
 	groups []standardAt) ([]error, []*uncertainty.Budget, error) {
-	var at []int
-	for i := range e.readings {
-		if !e.readings[i].Overload {
-			at = append(at, i)
-		}
-	}
-	n := len(y)
-	quantities := make([]uncertainty.Quantity, n, n+batchSize)
+	quantities := make([]uncertainty.Quantity, len(y))
 	for j := range y {
 		quantities[j] = y[j].quantity("error of the meter at " + groups[j].name)
 	}
@@ -285,24 +279,116 @@ func (e *evaluation) correctValues(y []result,
 	if err != nil {
 		return nil, nil, err
 	}
-	used := make([]bool, n)
-	for some := range slices.Chunk(at, batchSize) {
-		// The batch takes the places behind the standards: value k of it is quantity n+k of the
-		// evaluation. Each append writes over the batch before.
-		all := quantities
-		for _, i := range some {
-			all = append(all, e.values[i].quantity(""))
+	r, err := newRegression(y, w, inverse)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i := range e.readings {
+		if e.readings[i].Overload {
+			continue
 		}
-		of, err := uncertainty.EvaluateAll(all...)
-		if err != nil {
+		if err := e.correctValue(i, r); err != nil {
 			return nil, nil, err
-		}
-		for k, i := range some {
-			e.correctValue(i, y, w, inverse, of, n+k, used)
 		}
 	}
 	e.meanZeros()
-	return append(warnings, idleStandards(m.Budgets, used)...), m.Budgets, nil
+	return append(warnings, idleStandards(m.Budgets, r.used)...), m.Budgets, nil
+}
+
+// regression is what standards say about the sources that they share with values.
+type regression struct {
+	y       []result
+	beyond  *beyond
+	inverse *mat.Dense // of the covariance of y, in Ω⁻²
+	sources map[uncertainty.Quantity]*regressed
+	used    []bool // by standard: it corrects a value
+}
+
+// regressed is a source that standards share.
+type regressed struct {
+	standards map[int]float64 // by standard: its coefficient in y
+	u         float64         // of the source, in its unit
+	meter     bool            // it is an error of the meter, which is widened beyond its limits
+
+	// z of the head of this file: gain has its factor of each y; the sum is stated, the sources that
+	// are bounded together, which the law of a value has to see (meterlaw.go), and in q all others,
+	// at once. They are made when a value needs them; most sources are of one standard alone.
+	made    bool
+	gain    []float64
+	stated  float64
+	bounded result
+	q       uncertainty.Quantity
+}
+
+// newRegression finds the sources of y. The error is that of a quantity without a value.
+func newRegression(y []result, w *beyond, inverse *mat.Dense) (*regression, error) {
+	r := &regression{y: y, beyond: w, inverse: inverse, used: make([]bool, len(y)),
+		sources: make(map[uncertainty.Quantity]*regressed)}
+	for j := range y {
+		for k, q := range y[j].q {
+			x := r.sources[q]
+			if x == nil {
+				u, _, err := uncertainty.Propagate(q)
+				if err != nil {
+					return nil, err
+				}
+				x = &regressed{standards: make(map[int]float64), u: u,
+					meter: familyOf(q.Name()) == causeMeter}
+				r.sources[q] = x
+			}
+			x.standards[j] += y[j].c[k]
+		}
+	}
+	return r, nil
+}
+
+// prepare makes what the standards say about a source.
+func (r *regression) prepare(e *evaluation, x *regressed) {
+	if x.made {
+		return
+	}
+	x.made = true
+	n := len(r.y)
+	covariance := mat.NewVecDense(n, nil)
+	for j, c := range x.standards {
+		v := float64(c * float64(x.u*x.u))
+		if x.meter {
+			v *= r.beyond.factor(r.beyond.groups[j].group)
+		}
+		covariance.SetVec(j, v)
+	}
+	var product mat.VecDense
+	product.MulVec(r.inverse.T(), covariance)
+	x.gain = product.RawVector().Data
+	// Each source of the standards once, in the order in which they are met.
+	var rest result
+	place := make(map[uncertainty.Quantity]*float64)
+	sum := make([]float64, 0, len(r.sources)) // never grown: place points into it
+	var order []uncertainty.Quantity
+	for j, g := range x.gain {
+		// 0 exactly is what shares nothing, such as another range; it must not appear in budgets.
+		if g == 0 {
+			continue
+		}
+		r.used[j] = true
+		// The decimals of y enter by their product with a gain that is no decimal.
+		x.stated += float64(g * r.y[j].stated.nearest())
+		for k, q := range r.y[j].q {
+			if place[q] == nil {
+				sum, order = append(sum, 0), append(order, q)
+				place[q] = &sum[len(sum)-1]
+			}
+			*place[q] += float64(g * r.y[j].c[k])
+		}
+	}
+	for k, q := range order {
+		if _, ok := e.bounds[q]; ok {
+			x.bounded.with(sum[k], q)
+		} else {
+			rest.with(sum[k], q)
+		}
+	}
+	x.q = rest.quantity("")
 }
 
 // idleStandards warns of standards that no value was corrected by: read on a range that the box
@@ -340,41 +426,58 @@ func standardsFarOff(budgets []*uncertainty.Budget) (warnings []error, err error
 	return warnings, nil
 }
 
-// correctValue subtracts gain·y from value i, which is quantity k of m. It marks the standards that
-// it uses. Gain is cov(y)⁻¹·cov(y, q), with what is shared widened on ranges where the limits do
-// not hold (see beyond).
-func (e *evaluation) correctValue(i int, y []result, w *beyond, inverse *mat.Dense,
-	m *uncertainty.Multivariate, k int, used []bool) {
-	n := len(y)
+// correctValue subtracts from value i what the standards say about its sources, with what is shared
+// widened on ranges where the limits do not hold (see beyond).
+func (e *evaluation) correctValue(i int, r *regression) error {
 	rd := &e.readings[i]
-	factor := w.factor(group{rd.Session, e.ranges[i].Name})
-	shared := w.sharedWith(m.Budgets[k])
-	covariance := mat.NewVecDense(n, nil)
-	for j := range n {
-		covariance.SetVec(j, w.widened(m.Covariance.At(k, j), shared[j], factor, j))
-	}
-	var product mat.VecDense
-	product.MulVec(inverse.T(), covariance)
-	gain := product.RawVector().Data
+	factor := r.beyond.factor(group{rd.Session, e.ranges[i].Name})
 	v := &e.values[i]
+	before := *v
+	gain := make(map[*regressed]float64)
+	var order []*regressed
+	for k, q := range v.q {
+		x := r.sources[q]
+		if x == nil {
+			continue
+		}
+		r.prepare(e, x)
+		if _, seen := gain[x]; !seen {
+			order = append(order, x)
+		}
+		c := v.c[k]
+		if x.meter {
+			c *= factor
+		}
+		gain[x] += c
+	}
 	// The slices may be those of e.plain, which stays as it is. Limited no longer holds: what is
 	// left of the meter's error is not the rectangle of its limits.
-	v.c, v.q, v.limited = slices.Clone(v.c), slices.Clone(v.q), false
-	for j, g := range gain {
-		// 0 exactly is what shares nothing, such as another range; it must not appear in
-		// budgets.
-		if g != 0 {
-			// The decimals of y enter by their product with a gain that is no decimal; append
-			// adds the quantities of y alone.
-			v.stated = v.stated.minus(decimal(float64(g * y[j].stated.nearest())))
-			v.append(-g, y[j])
-			used[j] = true
+	v.c, v.q, v.limited = slices.Clip(v.c), slices.Clip(v.q), false
+	stated := 0.0
+	for _, x := range order {
+		stated += float64(gain[x] * x.stated)
+		v.append(-gain[x], x.bounded)
+		v.with(-gain[x], x.q)
+	}
+	v.stated = v.stated.minus(decimal(stated))
+	if factor == 1 {
+		return nil
+	}
+	b, err := uncertainty.Evaluate(before.quantity(""))
+	if err != nil {
+		return err
+	}
+	total := make([]float64, len(r.y))
+	for _, x := range order {
+		for j, g := range x.gain {
+			total[j] += float64(gain[x] * g)
 		}
 	}
-	if u := w.remainder(m.Budgets[k], shared, factor, gain); u > 0 {
+	if u := r.beyond.remainder(b, r.beyond.sharedWith(b), factor, total); u > 0 {
 		e.addOwn(v, -1, "meter beyond its limits at "+rd.Label()+", "+e.ranges[i].Name, rd,
 			uncertainty.Normal(0, u), "what the standards leave open")
 	}
+	return nil
 }
 
 // inverseOf is the inverse of a covariance of standards. It goes through the whitening W of

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/uncertainty"
 	"example.com/ohmwright/uncertainty/conformity"
@@ -353,6 +355,69 @@ func TestComparisonsWithoutSlips(t *testing.T) {
 		}
 		if len(got) > 0 && math.Abs(got[0].Budget.Estimate+0.001) > 1e-9 {
 			t.Errorf("%v; want -1 mΩ", got[0])
+		}
+	}
+}
+
+// The values that standards correct are the regression on what the meter made of the standards,
+// q − cov(q, y)·cov(y)⁻¹·y, found here by the covariances of all quantities with each other.
+func TestSubstitutionAgainstCovariances(t *testing.T) {
+	b, m := tensBox(t), coarseMeter()
+	for i := range m.Ranges {
+		m.Ranges[i].OfRange, m.Ranges[i].Noise = 1e-5, m.Ranges[i].Resolution
+	}
+	r := evaluated(t, b, m, read(t, b, map[string]float64{
+		"0-0": 0.001, "1-0": 10.005, "0-5": 5.002, "10-0": 100.03, "10-10": 110.04}), conformity.Guarded(1))
+	a := certificate("A", 100, 0.002)
+	standards := []Standard{
+		{Name: "A", Value: a, Reading: Reading{Values: []float64{100.03}}},
+		{Name: "A", Value: a, Reading: Reading{Values: []float64{100.031}}},
+		{Name: "B", Value: certificate("B", 10, 0.0003), Reading: Reading{Values: []float64{10.004}}},
+		{Name: "C", Value: certificate("C", 1000, 0.01), Reading: Reading{Values: []float64{1000.2}, Range: "10 kΩ"}},
+	}
+	e := r.from.fork()
+	y, groups, err := e.standardErrors(standards)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := len(y)
+	var all []uncertainty.Quantity
+	for _, x := range append(slices.Clone(y), e.values...) {
+		all = append(all, x.quantity("x"))
+	}
+	known, err := uncertainty.EvaluateAll(all...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, found := mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
+	for j := range n {
+		found.SetVec(j, known.Budgets[j].Estimate)
+		for k := range n {
+			v.Set(j, k, known.Covariance.At(j, k))
+		}
+	}
+	if _, _, err := e.correctValues(y, groups); err != nil {
+		t.Fatal(err)
+	}
+	for i := range e.values {
+		c, gain := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
+		for j := range n {
+			c.SetVec(j, known.Covariance.At(n+i, j))
+		}
+		if err := gain.SolveVec(v, c); err != nil {
+			t.Fatal(err)
+		}
+		estimate := known.Budgets[n+i].Estimate - mat.Dot(gain, found)
+		u := math.Sqrt(known.Covariance.At(n+i, n+i) - mat.Dot(gain, c))
+		got, _, err := uncertainty.Propagate(e.values[i].quantity("x"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if at := e.values[i].estimate(); math.Abs(at-estimate) > 1e-6*u || math.Abs(got-u) > 1e-6*u {
+			t.Errorf("%v: %v with u = %v, want %v with %v", e.readings[i].Setting, at, got, estimate, u)
+		}
+		if before := known.Budgets[n+i].StandardUncertainty; u > 0.95*before {
+			t.Errorf("%v: u = %v, %v before: nothing is tried here", e.readings[i].Setting, u, before)
 		}
 	}
 }
