@@ -34,8 +34,8 @@ import (
 // is needed between the two. The variance that is left, var(q) − cov(q, y)²/var(y), is never
 // larger than before; of several standards cov(q, y)·cov(y)⁻¹·cov(y, q) is taken off.
 //
-// What a value shares with the standards are a few sources of the meter. With c(q, k) the coefficient
-// of source k, of standard uncertainty u(k),
+// What a value shares with the standards are a few sources of the meter. With c(q, k) the
+// coefficient of source k, of standard uncertainty u(k),
 //
 //	cov(q, y_j) = Σ_k c(q, k)·u(k)²·c(y_j, k)
 //
@@ -310,9 +310,10 @@ type regressed struct {
 	u         float64         // of the source, in its unit
 	meter     bool            // it is an error of the meter, which is widened beyond its limits
 
-	// z of the head of this file: gain has its factor of each y; the sum is stated, the sources that
-	// are bounded together, which the law of a value has to see (meterlaw.go), and in q all others,
-	// at once. They are made when a value needs them; most sources are of one standard alone.
+	// z of the head of this file: gain has its factor of each y; the sum is stated, the sources
+	// that are bounded together, which the law of a value has to see (meterlaw.go), and in q all
+	// others, at once. They are made when a value needs them; most sources are of one standard
+	// alone.
 	made    bool
 	gain    []float64
 	stated  float64
