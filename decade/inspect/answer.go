@@ -198,7 +198,8 @@ func (a *Answer) readAgain() (fault.Step, bool) {
 		x := f.Settings[0]
 		return fault.Reading(fault.ActDialAgain, x,
 			fmt.Sprintf("Check the record of %s, then set the dials to %v again and read: "+
-				"the search for causes uses plausible readings only.", wording.Settings(f.Settings), x)), true
+				"the search for causes uses plausible readings only.",
+				wording.Settings(f.Settings), x)), true
 	}
 	return fault.Step{}, false
 }
