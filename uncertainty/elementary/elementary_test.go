@@ -201,3 +201,42 @@ func TestDecimalExponent(t *testing.T) {
 		}
 	}
 }
+
+// Far out in the tail, where the start of the iteration is nearly right by chance, the last
+// digits are iterated too. From arithmetic of 90 digits (mpmath).
+func TestNormalQuantileFarOut(t *testing.T) {
+	for p, want := range farQuantiles {
+		if units := unitsApart(t, elementary.NormalQuantile(p), want); units > 8 {
+			t.Errorf("NormalQuantile(%v) is off by %.3g units", p, units)
+		}
+	}
+}
+
+// In the lower tail the rounding of the argument counts: at most 2x² units and 6.
+func TestNormalCDFFarOut(t *testing.T) {
+	for x, want := range farProbabilities {
+		if units := unitsApart(t, elementary.NormalCDF(x), want); units > 6+2*x*x {
+			t.Errorf("NormalCDF(%v) is off by %.3g units", x, units)
+		}
+	}
+}
+
+var farQuantiles = map[float64]string{
+	5.843432798123353e-47:  "-14.3435795483864991182447580711",
+	1.0030921372853858e-44: "-13.9820522341745805959841410472",
+	9.1674286e-45:          "-13.9884562850268757651890581936",
+	1e-30:                  "-11.4640246884436157197669737714",
+	4e-46:                  "-14.2094952850747767221466080671",
+	1e-50:                  "-14.9333375347884889806582114809",
+	1e-100:                 "-21.2734535609653242941795170354",
+	1e-300:                 "-37.0470962993611992365470425049",
+}
+
+var farProbabilities = map[float64]string{
+	-2.930671637983775:  "0.00169115044404431552886813648253",
+	-6.8529132:          "3.61804984177601827982290914826e-12",
+	-12.578129128163354: "1.39274311766953478285613593229e-36",
+	-22.83732021525454:  "9.76720764581316312844898857301e-116",
+	-31.078451557776866: "2.35485273891976069362857008347e-212",
+	-36.9:               "2.31052448114061750611920153155e-298",
+}
