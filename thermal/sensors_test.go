@@ -488,3 +488,17 @@ func TestEndsOfACurveInAMessage(t *testing.T) {
 		}
 	}
 }
+
+// A beta in thousands of kelvins and a resistance in the place of a temperature are refused.
+func TestSlipsOfThermistors(t *testing.T) {
+	_, beta := BetaThermistor{R: 10e3, At: 25, Beta: 3.977}.Sensor()
+	_, at := BetaThermistor{R: 25, At: 10e3, Beta: 3977}.Sensor()
+	_, swapped := BetaBetween(ResistanceAtTemperature{25, 10000}, ResistanceAtTemperature{85, 1070})
+	for want, err := range map[string]error{"Beta: 3.977; expected at least 200 K": beta,
+		"At: 10000; expected at most 1000 °C":          at,
+		"temperature: 10000; expected at most 1000 °C": swapped} {
+		if !errors.Is(err, ErrDomain) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v; want %q", err, want)
+		}
+	}
+}

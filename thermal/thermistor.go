@@ -20,7 +20,8 @@ type BetaThermistor struct {
 }
 
 // Sensor returns the thermistor. It returns an error ([ErrDomain]) where R or Beta is not above
-// 0, Beta is above 20 000 K, At is not a temperature, or the range is none.
+// 0, Beta is below 200 K or above 20 000 K, At is not a temperature of a thermistor, up to 1000 °C,
+// or the range is none.
 func (b BetaThermistor) Sensor() (Sensor, error) {
 	const op = "thermal.BetaThermistor.Sensor"
 	if err := checkPositive(op, "R", b.R, "ohms"); err != nil {
@@ -35,6 +36,14 @@ func (b BetaThermistor) Sensor() (Sensor, error) {
 	const most = 20e3 // several times that of any thermistor
 	if b.Beta > most {
 		return Sensor{}, domainError(op, "Beta", b.Beta, "expected at most 20000 K")
+	}
+	// 3.977 is a beta in thousands of kelvins.
+	const least = 200
+	if b.Beta < least {
+		return Sensor{}, domainError(op, "Beta", b.Beta, "expected at least 200 K")
+	}
+	if b.At > hottestThermistor {
+		return Sensor{}, domainError(op, "At", b.At, "expected at most 1000 °C")
 	}
 	low, high, err := thermistorRange(op, b.Low, b.High)
 	if err != nil {
@@ -100,8 +109,11 @@ func BetaBetween(a, b ResistanceAtTemperature) (float64, error) {
 // kelvinInverse is 1/T of a point.
 func kelvinInverse(p ResistanceAtTemperature) float64 { return 1 / (p.Temperature - absoluteZero) }
 
-// thermistorPoints refuses resistances and absolute temperatures that are not positive, and two
-// points at one temperature.
+// hottestThermistor is above the range of any thermistor, in °C: more is a resistance.
+const hottestThermistor = 1000
+
+// thermistorPoints refuses resistances and absolute temperatures that are not positive, two
+// points at one temperature, and a resistance in the place of a temperature.
 func thermistorPoints(op string, points ...ResistanceAtTemperature) error {
 	for i, p := range points {
 		if err := checkPositive(op, "resistance", p.Resistance, "ohms"); err != nil {
@@ -112,6 +124,9 @@ func thermistorPoints(op string, points ...ResistanceAtTemperature) error {
 		}
 		if p.Temperature == absoluteZero {
 			return domainError(op, "temperature", p.Temperature, "expected more than absolute zero")
+		}
+		if p.Temperature > hottestThermistor {
+			return domainError(op, "temperature", p.Temperature, "expected at most 1000 °C")
 		}
 		for _, q := range points[:i] {
 			if q.Temperature == p.Temperature {

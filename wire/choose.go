@@ -57,6 +57,9 @@ func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Ch
 		}
 	}
 	if len(kept) == 0 {
+		if r.sizes == 0 {
+			return nil, refuse(op, "system", s.String(), ErrNoGauge, r.text())
+		}
 		return nil, refuse(op, "resistance", ohms, ErrNoGauge, r.text())
 	}
 	return kept, nil

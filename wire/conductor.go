@@ -183,6 +183,10 @@ func FusingCurrent(constant, diameter float64) (float64, error) {
 	if err := positive(op, "diameter", diameter, "m"); err != nil {
 		return 0, err
 	}
+	// Constant and diameter are easily swapped.
+	if diameter > thickest {
+		return 0, refuse(op, "diameter", diameter, ErrDomain, "expected at most 0.06 m")
+	}
 	return result(op, "current", constant*elementary.Pow(diameter/(1000*mil), 1.5))
 }
 

@@ -6,6 +6,7 @@ package wire
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/ohmwright/uncertainty/elementary"
 )
@@ -52,7 +53,7 @@ func ParseCovering(text string) (Covering, error) {
 		}
 	}
 	return 0, refuse("wire.ParseCovering", "covering", text, ErrUnknown,
-		fmt.Sprintf("expected one of %q", coverings[:]))
+		"expected one of "+strings.Join(coverings[:], ", "))
 }
 
 // Covered are the limits of the diameter of a covered wire, m.

@@ -6,8 +6,10 @@ package wire_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
+	"example.com/ohmwright/thermal/material"
 	"example.com/ohmwright/wire"
 )
 
@@ -61,5 +63,25 @@ func TestEndsOfRanges(t *testing.T) {
 	c := wire.Conductor{Material: find(t, "copper"), Gauge: gauge(t, "1 mm")}
 	if c.Gauge.Diameter() != 1e-3 {
 		t.Fatalf("1 mm is %v m", c.Gauge.Diameter())
+	}
+}
+
+// A slip is named as what it is: an unknown system, a constant in the place of a diameter.
+func TestSlipsAreNamed(t *testing.T) {
+	m, err := material.Find("manganin")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, system := wire.Choose(m, 10, 20, 99, wire.Limits{})
+	_, swapped := wire.FusingCurrent(1e-3, wire.FusingCopper)
+	_, covering := wire.ParseCovering("enamel")
+	for want, err := range map[string]error{
+		"wire.Choose: system":                        system,
+		"diameter: 10244; expected at most 0.06 m":   swapped,
+		"expected one of bare, enamel grade 1, enam": covering,
+	} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v; want it with %q", err, want)
+		}
 	}
 }

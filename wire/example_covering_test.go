@@ -50,7 +50,7 @@ func ExampleParseCovering() {
 	fmt.Println(err)
 	// Output:
 	// true <nil>
-	// wire.ParseCovering: covering: "varnish"; expected one of ["bare" "enamel grade 1" "enamel grade 2" "enamel grade 3" "single film" "heavy film" "single silk" "double silk" "single cotton" "double cotton"]
+	// wire.ParseCovering: covering: "varnish"; expected one of bare, enamel grade 1, enamel grade 2, enamel grade 3, single film, heavy film, single silk, double silk, single cotton, double cotton
 }
 
 // A size between those of the table says so.

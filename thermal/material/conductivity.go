@@ -41,7 +41,7 @@ const (
 // Ω·m at 20 °C, as a fraction of the annealed copper standard: 0.61 means 61 %
 // IACS.
 func Conductivity(rho float64) (float64, error) {
-	if err := checkPositive("material.Conductivity", "resistivity", rho, "Ω·m"); err != nil {
+	if err := checkMetal("material.Conductivity", rho); err != nil {
 		return 0, err
 	}
 	// IEC 60028: 100 % IACS is 1/58 Ω·mm²/m at 20 °C.

@@ -80,6 +80,10 @@ func readMaterial(o *file.Object) (m Material) {
 	}
 	o.Quantity("referenceTemperature", unit.Celsius, &m.ReferenceTemperature)
 	m.ReferenceResistivity = readFigure(o, "resistivity", unit.OhmMetre, aboveZero)
+	if rho := m.ReferenceResistivity.Value; rho > largestResistivity {
+		o.Fail("resistivity", unit.Errorf(ErrDomain, "%v Ω·m; expected at most 1e-3 Ω·m: a number "+
+			"without a unit is in Ω·m", rho))
+	}
 	if l := o.Object("law"); l != nil {
 		m.Law = readLaw(l)
 	}

@@ -151,8 +151,24 @@ func (m Material) checkResistivity(op string) error {
 	if !m.ReferenceResistivity.Stated() {
 		return m.unstated(op, "resistivity")
 	}
-	if err := checkPositive(op, "resistivity", m.ReferenceResistivity.Value, "Ω·m"); err != nil {
+	if err := checkMetal(op, m.ReferenceResistivity.Value); err != nil {
 		return err
 	}
 	return checkFinite(op, "reference temperature", m.ReferenceTemperature)
+}
+
+// largestResistivity is above that of all conductors and of carbon, in Ω·m: more is one in
+// µΩ·m or µΩ·cm.
+const largestResistivity = 1e-3
+
+// checkMetal refuses what is no resistivity of a conductor in Ω·m.
+func checkMetal(op string, rho float64) error {
+	if err := checkPositive(op, "resistivity", rho, "Ω·m"); err != nil {
+		return err
+	}
+	if rho > largestResistivity {
+		return refuse(op, "resistivity", rho, ErrDomain,
+			"expected at most 1e-3 Ω·m; is it in µΩ·m or µΩ·cm?")
+	}
+	return nil
 }

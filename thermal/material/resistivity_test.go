@@ -113,3 +113,17 @@ func TestEndsOfConductivity(t *testing.T) {
 		t.Errorf("FromConductivity above 2: %v; want ErrDomain", err)
 	}
 }
+
+// A resistivity in µΩ·m is none in Ω·m, wherever it comes in.
+func TestResistivityInOtherUnits(t *testing.T) {
+	_, conductivity := material.Conductivity(1.7)
+	_, own := material.New("x", 43, 20, thermal.Law{}).Resistivity(20)
+	_, read := material.Read(strings.NewReader(`{"materials": [{"name": "spool 3", "resistivity": 43,
+		"referenceTemperature": "20 °C"}]}`))
+	for name, err := range map[string]error{"Conductivity": conductivity, "New": own, "Read": read} {
+		if !errors.Is(err, material.ErrDomain) ||
+			!strings.Contains(err.Error(), "expected at most 1e-3 Ω·m") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}

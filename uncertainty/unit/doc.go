@@ -12,7 +12,7 @@
 //
 //	f p n µ m k M G T    Ω m g s Hz A V W J C F H S Wb T N Pa K mol cd rad
 //	c d h                m g Pa only
-//	no prefix            % ‰ ppm ppb 1 °C min h d a ° sr in ft mil
+//	no prefix            % ‰ ppm ppb 1 °C min h d a ° sr in ft mil cmil
 //
 // Ω is also ohm, Ohm, ohms and R; °C also degC; a also yr; the prefix µ also u. Products
 // and powers are made of them: "µΩ·cm", "g/cm³", "ppm/K²", "kg m^2 s^-3 A^-2"; of lengths

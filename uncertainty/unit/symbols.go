@@ -82,6 +82,8 @@ var symbols = [...]symbol{
 	{"in", powers{length: 1}, 254, -4, bare},
 	{"ft", powers{length: 1}, 3048, -4, bare},
 	{"mil", powers{length: 1}, 254, -7, bare},
+	// The circular mil is the area of a circle of that diameter.
+	{"cmil", powers{length: 2}, math.Pi / 4 * 254 * 254, -14, bare},
 }
 
 // celsius is the symbol of the degree Celsius in two characters.

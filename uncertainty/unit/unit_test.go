@@ -192,3 +192,16 @@ func TestPlainPowersOfLengths(t *testing.T) {
 		t.Errorf("mΩ to V: %v", err)
 	}
 }
+
+// The circular mil of wire tables: 1 Ω·cmil/ft is 1.66243e-9 Ω·m (Lessons in Electric Circuits,
+// vol. 1, seen).
+func TestPublishedCircularMil(t *testing.T) {
+	u, err := unit.ParseUnit("Ω·cmil/ft")
+	if err != nil || math.Abs(u.Factor()-1.66243e-9) > 0.5e-14 {
+		t.Errorf("Ω·cmil/ft = %v Ω·m, %v", u.Factor(), err)
+	}
+	if v, err := unit.Parse("290 Ω·cmil/ft", unit.OhmMetre); err != nil ||
+		math.Abs(v-290*u.Factor()) > 1e-15*v {
+		t.Errorf("290 Ω·cmil/ft = %v, %v", v, err)
+	}
+}
