@@ -150,7 +150,7 @@ func (a *Answer) next() fault.Step {
 		return a.readFirst()
 	}
 	// Where something is wrong a dial that nobody has read yet can wait.
-	if a.Diagnosis.Next.Act != fault.ActNothing || !a.Diagnosis.Healthy {
+	if a.Diagnosis.Next.Act != fault.ActNothing || a.leadIs(fault.KindUnexplained) {
 		return a.Diagnosis.Next
 	}
 	if x, ok := notRead(r); ok {
@@ -331,19 +331,31 @@ func lastStage(r *verify.Report) verify.Stage {
 	return stages[len(stages)-1]
 }
 
+// leadIs reports whether the most probable cause of a box that is not healthy is of a kind.
+func (a *Answer) leadIs(k fault.Kind) bool {
+	d := a.Diagnosis
+	return d != nil && !d.Healthy && len(d.Causes) > 0 && len(d.Causes[0].Faults) > 0 &&
+		d.Causes[0].Faults[0].Kind == k
+}
+
 // Finished reports whether the inspection is done: the box is judged, nothing more is to be
 // read, no cause is left to repair, and everything was looked for that the options ask for.
 // [Answer.Reason] says why.
 func (a *Answer) Finished() bool {
 	a = a.orEmpty()
-	// Without a diagnosis nothing was found because nothing was sought.
-	return a.Next.Act == fault.ActNothing && !a.Incomplete && a.Diagnosis != nil
+	// Without a diagnosis nothing was found because nothing was sought. Of a box that is not
+	// healthy, one dialling that later ones have set right leaves nothing to do.
+	return a.Next.Act == fault.ActNothing && !a.Incomplete && a.Diagnosis != nil &&
+		(a.Diagnosis.Healthy || a.leadIs(fault.KindDialling))
 }
 
 // Reason says in a sentence why the inspection is finished, or what it waits for.
 func (a *Answer) Reason() string {
 	a = a.orEmpty()
 	switch {
+	case a.Finished() && !a.Diagnosis.Healthy:
+		return "Finished: every dial has been read, one dialling differed and later ones do not, " +
+			"and no further reading is needed."
 	case a.Finished():
 		return "Finished: every dial has been read, no fault shows, and no further reading is " +
 			"needed."
@@ -356,8 +368,11 @@ func (a *Answer) Reason() string {
 	case a.Diagnosis == nil:
 		return "Not finished: " + reason(a.NoDiagnosis) + "."
 	// Finished has seen the same step with everything looked for.
-	case a.Next.Act == fault.ActNothing:
+	case a.Next.Act == fault.ActNothing && a.Incomplete:
 		return "Not finished: the search has not covered two faults at once yet."
+	case a.leadIs(fault.KindUnexplained):
+		return "Not finished: none of the faults that are searched for explains the readings. " +
+			"Check the record, then take all readings once more."
 	case a.Next.Act.IsReading() && a.Diagnosis.Healthy:
 		return "Not finished: a dial has not been read, or one more reading would remove a doubt."
 	case a.Next.Act.IsReading():

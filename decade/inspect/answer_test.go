@@ -183,6 +183,37 @@ func TestNotRead(t *testing.T) {
 	}
 }
 
+// Readings that no fault explains are no finished inspection, and neither is a whole box that is
+// off; one dialling that later ones have set right is, once every dial has been read.
+func TestFinished(t *testing.T) {
+	b := testBox(t, 100, 10)
+	whole := inspected(t, b, readBox(t, b, recommended(t, b)))
+	part := inspected(t, b, readBox(t, b, []decade.Setting{b.Zero(), whole.Report.Rows[1].Setting}))
+	for _, c := range []struct {
+		report   *verify.Report
+		kind     fault.Kind
+		finished bool
+		act      fault.Act
+		says     string
+	}{
+		{whole.Report, fault.KindUnexplained, false, fault.ActNothing, "Not finished: none of the faults"},
+		{part.Report, fault.KindUnexplained, false, fault.ActNothing, "Not finished: none of the faults"},
+		{whole.Report, fault.KindBoxDrift, false, fault.ActNothing, "Not finished: readings at"},
+		{whole.Report, fault.KindDialling, true, fault.ActNothing, "one dialling differed"},
+		{part.Report, fault.KindDialling, false, fault.ActDial, "Not finished: one more reading"},
+	} {
+		a, err := Assemble(c.report, &fault.Diagnosis{Causes: []fault.Cause{{
+			Faults: []fault.Fault{{Kind: c.kind}}, Probability: 0.99}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Finished() != c.finished || a.Next.Act != c.act || !strings.HasPrefix(a.Reason(),
+			"Finished: ") != !c.finished || !strings.Contains(a.Reason(), c.says) {
+			t.Errorf("%v: finished %v, %v, %s; want %+v", c.kind, a.Finished(), a.Next, a.Reason(), c)
+		}
+	}
+}
+
 // A unit that was lost is read again before causes are believed.
 func TestImplausibleFirst(t *testing.T) {
 	b := testBox(t, 100, 10)
