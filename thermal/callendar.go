@@ -64,8 +64,8 @@ const leastMetal, mostMetal = 0.003, 0.005
 const mostCallendar = 1000
 
 // Sensor returns the thermometer. It returns an error ([ErrDomain]) where R0 is not above 0, A
-// is not 0.003 to 0.005 /K, the range is none or leaves −200 °C to 1000 °C, C is missing for a
-// range below 0 °C, and where the resistance does not rise over the range.
+// is not 0.003 to 0.005 /K, the range is empty or goes beyond −200 °C to 1000 °C, C is missing
+// for a range below 0 °C, and where the resistance does not rise over the range.
 func (c CallendarVanDusen) Sensor() (Sensor, error) {
 	const op = "thermal.CallendarVanDusen.Sensor"
 	if err := checkPositive(op, "R0", c.R0, "ohms"); err != nil {

@@ -73,9 +73,9 @@ var copper = func() curve {
 //
 //	R = R0 (1 + αt)   −50 °C to 150 °C
 //
-// CopperLinear(9.035, 0.00427) is the copper sensor of 10 Ω at 25 °C; tables in
-// print of it use nearer 0.004274 (from memory). Below −50 °C copper is not straight.
-// Alpha is from 0.003 to 0.005 /K; bad values are reported by use.
+// CopperLinear(9.035, 0.00427) is the copper sensor of 10 Ω at 25 °C; printed tables of it use a
+// value nearer 0.004274 (from memory). Below −50 °C copper is not straight. Alpha is from 0.003
+// to 0.005 /K; bad values are reported by use.
 func CopperLinear(r0, alpha float64) Sensor {
 	c := &curve{name: "copper, α = " + text(alpha) + " /K at 0 °C", low: -50, high: 150,
 		pieces: []piece{

@@ -36,8 +36,8 @@
 // that is not finite, a temperature below absolute zero or outside the range of
 // a formula, an unknown name): an [*Error] that wraps one of [ErrNotFinite],
 // [ErrDomain] and the others. They never return NaN without an error and never
-// panic. Their twins for [uncertainty.Quantity], with names in Of, carry such an
-// error in the result.
+// panic. Their twins for [uncertainty.Quantity], whose names end in Of, carry such an error in
+// the result.
 //
 // Published values differ between sources. Each function says which source it follows; the other
 // values stand beside it ([PlatinumIPTS68], [Nickel617], [CopperConductorByZero]), and nothing

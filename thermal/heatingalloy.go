@@ -51,7 +51,7 @@ func HeatingAlloys() iter.Seq[string] {
 // iron-chromium-aluminium. The factors are typical ones, printed in steps of 100 °C, some
 // of which are missing (see the table in the source); between them the law is straight.
 //
-// Caution: an element at red heat can burn and ignite, and is on mains as a rule. These figures
+// Caution: an element at red heat can burn and ignite, and usually runs on mains. These figures
 // serve for planning and are no rating; local codes and licensed practice come first.
 func HeatingAlloy(name string) (TableLaw, error) {
 	var names []string

@@ -137,8 +137,8 @@ func (s ITS90) solve(resistance float64) float64 {
 }
 
 // Sensor returns the thermometer. It returns an error ([ErrDomain]) where R001 is not above 0, a
-// coefficient of deviation is beyond what thermometers have, or the range is none or leaves what
-// the deviation is defined for.
+// coefficient of deviation is beyond what thermometers have, or the range is empty or goes
+// beyond what the deviation is defined for.
 func (s ITS90) Sensor() (Sensor, error) {
 	const op = "thermal.ITS90.Sensor"
 	if err := checkPositive(op, "R001", s.R001, "ohms"); err != nil {
@@ -179,7 +179,7 @@ func (s ITS90) Sensor() (Sensor, error) {
 // Qualifies reports whether the thermometer is pure and free enough of strain for the
 // scale: W(29.7646 °C) ≥ 1.11807 or W(−38.8344 °C) ≤ 0.844235 (ITS-90, section 3.3.2,
 // from memory). An industrial sensor of 0.00385 /K does not qualify. A thermometer that
-// [ITS90.Sensor] refuses is the same error here.
+// [ITS90.Sensor] refuses gives the same error here.
 func (s ITS90) Qualifies() (bool, error) {
 	s.Low, s.High = argonPoint, aluminium
 	th, err := s.Sensor()

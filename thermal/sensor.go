@@ -309,9 +309,9 @@ type Function struct {
 const samples = 1000
 
 // Sensor returns the sensor. The function is called at 1001 places of the range first: it
-// is an error where Resistance is missing or not finite or negative there, where the range
-// is none, and where the unit is unknown. A function that does not rise or fall all the
-// way between those places makes a sensor that is not monotone.
+// is an error where Resistance is missing or not finite or negative there, where the range is
+// empty, and where the unit is unknown. A function that does not rise or fall all the way
+// between those places makes a sensor that is not monotone.
 func (f Function) Sensor() (Sensor, error) {
 	const op = "thermal.Function.Sensor"
 	if err := checkSpan(op, f.Unit, f.Low, f.High); err != nil {

@@ -32,8 +32,8 @@ const maxSensorFile = 8 << 20
 // [BetaThermistor] with small first letters, "low" and "high" in °C among them. The value of a
 // point is a number in the unit of the file; a resistance is a number of ohms or a string with
 // its unit. One of the five is required, points two or more; the rest may be left out. Unknown
-// and doubled keys are refused with their place in the file, and so is what makes no sensor. See
-// examples/formats/README.md.
+// and doubled keys are refused with their place in the file, and so is a file that does not
+// describe a sensor. See examples/formats/README.md.
 func ReadSensor(r io.Reader) (Sensor, error) {
 	const op = "thermal.ReadSensor"
 	o, err := file.Read(op, r, maxSensorFile)

@@ -27,8 +27,8 @@ type TablePoint struct {
 
 // Sensor returns the sensor, whose range is that of the points; their order does not matter. It
 // returns an error with fewer than two points or more than 100 000, for two resistances at one
-// value, for what is no resistance, and for a thermistor table that is not of temperatures or
-// has a resistance of 0.
+// value, for a value that is not a resistance, and for a thermistor table that is not of
+// temperatures or has a resistance of 0.
 //
 // A table that neither rises nor falls all the way makes a sensor that gives resistances
 // and no values ([Sensor.Monotone]).

@@ -9,8 +9,8 @@ import (
 	"example.com/ohmwright/uncertainty/elementary"
 )
 
-// Transient is the way of a resistor to its new state after a step of power or
-// of ambient temperature, with one or two time constants:
+// Transient describes how a resistor approaches its new state after a step of power or of
+// ambient temperature, with one or two time constants:
 //
 //	fraction(t) = 1 − share·exp(−t/τ1) − (1 − share)·exp(−t/τ2)
 //

@@ -124,7 +124,7 @@ func (u UncertainLaw) changeOf(op string, from, to uncertainty.Quantity) uncerta
 }
 
 // Rebase returns the same parabola about another reference temperature in °C,
-// as [Law.Rebase] does. Errors stick in the coefficients of the result.
+// as [Law.Rebase] does. Errors stay in the coefficients of the result.
 func (u UncertainLaw) Rebase(reference float64) UncertainLaw {
 	if u.Alpha.IsZero() && u.Beta.IsZero() {
 		return u

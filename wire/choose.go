@@ -9,7 +9,7 @@ import (
 	"example.com/ohmwright/thermal/material"
 )
 
-// Limits are what a wire for a resistor has to keep. A zero field sets no limit.
+// Limits are the conditions that a wire for a resistor has to meet. A zero field sets no limit.
 type Limits struct {
 	MinLength, MaxLength float64 // m
 	MinDiameter          float64 // m; below 0.05 mm wire is hard to handle (common practice)
@@ -28,8 +28,8 @@ type Choice struct {
 
 // Choose returns the gauges of a system with which the material makes the
 // given resistance, in ohms at t °C, inside the limits; from the thickest, and
-// so the longest and coolest, to the finest. No gauge inside the limits is an
-// error that says which limit stood in the way of how many sizes.
+// so the longest and coolest, to the finest. No gauge inside the limits is an error that says
+// how many sizes each limit excluded.
 //
 // Loading is P/(πdl), current density √(P/R)/A. Neither limit is a property of
 // the material: both depend on how the heat gets away. A large surface in
@@ -37,7 +37,7 @@ type Choice struct {
 // stands for a rise near 10 K (common practice); a free thin wire sheds
 // several times more, a wire in a coil, a case or under insulation less.
 // Measure the rise. Work with hot wire only on supports that stand the heat,
-// away from what burns.
+// away from anything that burns.
 func Choose(m material.Material, ohms, t float64, s System, limits Limits) ([]Choice, error) {
 	const op = "wire.Choose"
 	if err := limits.checkLimits(op); err != nil {

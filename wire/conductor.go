@@ -99,7 +99,7 @@ type Bar struct{ Length, Width, Thickness float64 }
 
 // Resistance returns the resistance in ohms at t °C of a bar of that material, with the
 // current evenly spread over the section. Near the joints of a short link it is not,
-// and the joints come on top: measure links that matter four-terminal.
+// and the joints come on top: measure important links with four terminals.
 func (b Bar) Resistance(m material.Material, t float64) (float64, error) {
 	const op = "wire.Bar.Resistance"
 	if err := positive(op, "Length", b.Length, "m"); err != nil {

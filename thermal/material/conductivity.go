@@ -5,8 +5,8 @@ package material
 
 import "math"
 
-// Units of resistivity met in wire tables: multiply by the constant to come to
-// SI, divide to leave it. 290 Ω·cmil/ft is 290*material.OhmCircularMilPerFoot Ω·m.
+// Units of resistivity met in wire tables: multiply by the constant to get SI units, divide to
+// convert back. 290 Ω·cmil/ft is 290*material.OhmCircularMilPerFoot Ω·m.
 const (
 	// OhmCircularMilPerFoot is 1 Ω·cmil/ft in Ω·m, (π/4)(25.4 µm)²/0.3048 m.
 	OhmCircularMilPerFoot = math.Pi / 4 * mil * mil / foot
@@ -29,8 +29,7 @@ const (
 	IACSResistivity = 1e-6 / 58
 	// IACSMassResistivity is the standard's other statement, 0.15328 Ω·g/m²,
 	// in Ω·kg/m². Divided by the density of 8890 kg/m³ it gives a resistivity
-	// that is 2.7e-5 above IACSResistivity: the two printed figures are
-	// rounded apart.
+	// that is 2.7e-5 above IACSResistivity: the two printed figures were rounded separately.
 	IACSMassResistivity = 0.15328e-3
 	// IACSDensity is the density of annealed copper in kg/m³ that the standard
 	// assigns.

@@ -1,8 +1,8 @@
 // Copyright 2026 The Ohmwright Authors. All rights reserved.
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
-// Package material knows what conductors and resistance alloys are made of: one table, one
-// record a material, and for each figure its source, how it is known, and why it is the
+// Package material knows what conductors and resistance alloys are made of: one table with a
+// record for each material, and for each figure its source, how it is known, and why it is the
 // one followed where others are published.
 //
 //	m, err := material.Find("manganin")
@@ -47,6 +47,6 @@
 //
 // # Caution
 //
-// Lead, mercury, cadmium and beryllium are poisonous; so is the dust of their alloys and
-// the fume of their solders. They are here for old instruments that have them.
+// Lead, mercury, cadmium and beryllium are poisonous; so are the dust of their alloys and the
+// fumes of their solders. They are here for old instruments that have them.
 package material

@@ -45,7 +45,7 @@ type Published struct {
 // of the sources, or about all materials if name is empty. An unknown name has none.
 //
 // Sources disagree: alloys differ by maker, copper has coefficients for 0 °C and for 20 °C,
-// old books carry slips. The table keeps every figure apart and never averages.
+// old books contain slips. The table keeps every figure apart and never averages.
 func PublishedValues(name string) iter.Seq[Published] {
 	want := foldName(name)
 	if m, err := Find(name); err == nil {

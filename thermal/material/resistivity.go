@@ -108,8 +108,8 @@ func (m Material) resistivityAndStretch(op string, t float64) (rho, stretch floa
 }
 
 // Coefficients are the three temperature coefficients of one conductor at one
-// temperature, each in 1/K. Tables print now one and now another of them as
-// "the temperature coefficient"; all three are right.
+// temperature, each in 1/K. Tables print sometimes one and sometimes another of them as "the
+// temperature coefficient"; all three are right.
 type Coefficients struct {
 	Resistance        float64 // α, of a wire between fixed points: 0.00393 for annealed copper
 	VolumeResistivity float64 // α + γ, of the substance

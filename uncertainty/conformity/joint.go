@@ -23,7 +23,7 @@ import (
 type JointProbability struct {
 	Conforming float64 // that all are inside
 	Error      float64 // of Conforming, from the numerical integration or the trials, at about 99 %
-	Warnings   []error // of the results, where they say that the joint law is another
+	Warnings   []error // of the results, where they say that the joint law is not the assumed one
 }
 
 // Jointly returns the probability that all results of an evaluation lie inside their
@@ -332,8 +332,8 @@ func rootsOfPrimes(n int) []float64 {
 // JointlySimulated returns the probability that all quantities lie inside their tolerance
 // intervals by simulation, where their laws are not normal or their models bend: the
 // probability of an event in Monte Carlo ([uncertainty.Event]). Error is 2.6 standard
-// deviations of the number of trials, and not below 3 over that number. Small
-// probabilities want many trials.
+// deviations of the number of trials, and not below 3 over that number. Small probabilities need
+// many trials.
 func JointlySimulated(ctx context.Context, run uncertainty.MonteCarlo,
 	tolerances []uncertainty.Interval, ys ...uncertainty.Quantity) (JointProbability, error) {
 	const op = "JointlySimulated"

@@ -11,13 +11,12 @@ import (
 	"example.com/ohmwright/uncertainty/unit"
 )
 
-// LimitsIn returns limits that are stated in the unit of the symbol in that of a result, in
-// which [Rule.Decide], [Probability] and the others take intervals that state no unit: 99 mΩ to
-// 101 mΩ are no limits of a result in ohms as they stand. Those that state one they bring to
-// that of the result themselves, as this does. Limits of another
-// kind of quantity, in °C for K, in a unit that is not known unless the result has the same, and
-// for a result that states no unit are refused ([uncertainty.ErrUnitMismatch]). An infinite limit
-// stays so.
+// LimitsIn converts limits from the unit of the symbol to that of a result, in which
+// [Rule.Decide], [Probability] and the others take intervals that state no unit: 99 mΩ to 101 mΩ
+// are no limits of a result in ohms as they stand. Those that state one they bring to that of
+// the result themselves, as this does. Limits of another kind of quantity, in °C for K, in a
+// unit that is not known unless the result has the same, and for a result that states no unit
+// are refused ([uncertainty.ErrUnitMismatch]). An infinite limit stays so.
 func LimitsIn(limits uncertainty.Interval, symbol string,
 	b *uncertainty.Budget) (uncertainty.Interval, error) {
 	if b == nil {

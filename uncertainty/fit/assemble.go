@@ -278,8 +278,8 @@ func (f *Fit) NextReading(x uncertainty.Quantity) uncertainty.Quantity {
 }
 
 // Predict returns Σ row[k]·β[k] for a row like those of the design matrix, in the unit
-// of y: the true value, as for [Fit.At]. It carries [ErrDomain] where the row has not as
-// many coefficients as the fit has parameters.
+// of y: the true value, as for [Fit.At]. It carries [ErrDomain] where the row does not have one
+// coefficient for each parameter.
 func (f *Fit) Predict(row []float64) uncertainty.Quantity {
 	if f != nil && f.model != nil {
 		return uncertainty.Fail(&Error{Op: "fit.Fit.Predict",

@@ -31,8 +31,8 @@ type Model func(x uncertainty.Quantity, parameters []uncertainty.Quantity) uncer
 // the squared residuals, weighted as by [Line], is least. Readings with uncertainties of their
 // own are weighted by them; where there are none, s comes from the scatter.
 //
-// The uncertainty of the parameters is that of the model made linear at the result. It is good
-// where the model is nearly straight over as much as the parameters are uncertain; a budget of
+// The uncertainty of the parameters is that of the model linearised at the result. It is good
+// where the model is nearly linear over the uncertainties of the parameters; a budget of
 // [Fit.At] says more. Another start may lead to another minimum: look at the residuals.
 //
 // The abscissae must be exact: one that is uncertain is refused ([ErrDomain]), as are fewer

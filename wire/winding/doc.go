@@ -2,8 +2,8 @@
 // Use of this source code is governed by a BSD-3-Clause licence in the LICENSE file.
 
 // Package winding computes resistors made of wire: how much wire goes on a
-// former, what inductance and capacitance it gets, how it behaves at frequency
-// and under load, and how it is brought to its value.
+// former, what inductance and capacitance it has, how it behaves at frequency and under load,
+// and how it is brought to its value.
 //
 // A [Winding] is a resistor of wire as it lies on its former, plain, bifilar,
 // Ayrton–Perry, reversed, as a figure of eight or woven, on a rod or a card. Its

@@ -14,9 +14,9 @@ import (
 
 // Equivalent is the three-element circuit of a resistor at frequency:
 // resistance R in ohms with inductance L in henries in series, and capacitance
-// C in farads across both. L and C may be 0. It is good while the resistor is
-// short against the wave and its elements do not depend on frequency; skin
-// effect comes on top ([ResistanceRatio]).
+// C in farads across both. L and C may be 0. It is good while the resistor is short compared
+// with the wavelength and its elements do not depend on frequency; skin effect is added
+// ([ResistanceRatio]).
 type Equivalent struct{ R, L, C float64 }
 
 // checkEquivalent refuses what is no circuit.

@@ -52,7 +52,7 @@ type Plan struct {
 	Residuals
 	Cut     float64  // m, of wire in all, with what is spare for trimming; leads come on top
 	Rise    float64  // K above still air at the required power
-	GivenUp []string // what the plan costs beside its limits, in words, such as a long wire
+	GivenUp []string // drawbacks of the plan, in words, such as a long wire
 
 	used   float64 // the largest part of any limit
 	broken []excess
@@ -176,9 +176,9 @@ func (r Requirement) defaults() (Requirement, error) {
 // a plan uses up, with 15 % of a limit more for each thing that it gives up and 2 % for each
 // layer.
 //
-// No plan inside the limits is an error ([ErrUnreachable]) that names the limit that
-// binds, the one without which the nearest plan would do, and that plan's figure; or the
-// limits, where no plan breaks one alone.
+// No plan inside the limits is an error ([ErrUnreachable]) that names the limit that is not met,
+// the one without which the nearest plan would do, and that plan's figure; or the limits, where
+// no plan breaks one alone.
 //
 // The rise is that of the winding's outer surface in still air ([TemperatureRise]).
 //

@@ -20,7 +20,7 @@ type TrimWork struct {
 	// manganin that was wound and not yet baked (common practice), 0 after that.
 	Ageing float64
 	Within float64 // fraction of the target that is near enough
-	Power  float64 // W, that the resistor has to bear; 0: not said
+	Power  float64 // W, that the resistor has to dissipate; 0: not stated
 	Series Series  // of pads at hand; 0: E96
 }
 
