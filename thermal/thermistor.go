@@ -21,7 +21,7 @@ type BetaThermistor struct {
 
 // Sensor returns the thermistor. It returns an error ([ErrDomain]) where R or Beta is not above
 // 0, Beta is below 200 K or above 20 000 K, At is not a temperature of a thermistor, up to 1000 °C,
-// or the range is none.
+// or the range is empty.
 func (b BetaThermistor) Sensor() (Sensor, error) {
 	const op = "thermal.BetaThermistor.Sensor"
 	if err := checkPositive(op, "R", b.R, "ohms"); err != nil {
