@@ -86,35 +86,38 @@ const (
 
 // write replaces the table in a file.
 func (f *evidence) write(file string) error {
-	text, err := os.ReadFile(file)
+	_, replaced, err := f.read(file)
 	if err != nil {
 		return err
-	}
-	replaced, err := f.replace(string(text))
-	if err != nil {
-		return fmt.Errorf("%s: %w", file, err)
 	}
 	return os.WriteFile(file, []byte(replaced), 0o644)
 }
 
 // check compares the table in a file with what was counted.
 func (f *evidence) check(file string) error {
-	text, err := os.ReadFile(file)
+	text, replaced, err := f.read(file)
 	if err != nil {
 		return err
 	}
-	replaced, err := f.replace(string(text))
-	if err != nil {
-		return fmt.Errorf("%s: %w", file, err)
-	}
-	if replaced != string(text) {
+	if replaced != text {
 		var table strings.Builder
 		f.table(&table)
 		return fmt.Errorf("%s is out of date; write it with go run -C .ci/tools ./evidence -w "+
-			"../.. "+
-			"and commit the difference; counted now:\n%s", file, table.String())
+			"../.. and commit the difference; counted now:\n%s", file, table.String())
 	}
 	return nil
+}
+
+// read returns the text of a file, and the same with the table as it was counted.
+func (f *evidence) read(file string) (text, replaced string, err error) {
+	data, err := os.ReadFile(file)
+	if err != nil {
+		return "", "", err
+	}
+	if replaced, err = f.replace(string(data)); err != nil {
+		return "", "", fmt.Errorf("%s: %w", file, err)
+	}
+	return string(data), replaced, nil
 }
 
 // replace puts the table in the place of the one in the text, which must not have counted

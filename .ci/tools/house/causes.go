@@ -21,24 +21,14 @@ func causes(tree fs.FS) ([]string, error) {
 	fset := token.NewFileSet()
 	first := map[string]string{} // where a cause is made, by its name
 	for _, dir := range floors {
-		names, err := fs.Glob(tree, path.Join(dir, "*.go"))
+		files, err := parsed(tree, fset, dir)
 		if err != nil {
 			return nil, err
 		}
-		for _, name := range names {
-			if strings.HasSuffix(name, "_test.go") {
-				continue
-			}
-			src, err := fs.ReadFile(tree, name)
-			if err != nil {
-				return nil, err
-			}
-			f, err := parser.ParseFile(fset, name, src, parser.SkipObjectResolution)
-			if err != nil {
-				return nil, err
-			}
+		for _, f := range files {
 			for _, s := range specs(f) {
-				at := fmt.Sprintf("%s:%d", name, fset.Position(s.Pos()).Line)
+				p := fset.Position(s.Pos())
+				at := fmt.Sprintf("%s:%d", p.Filename, p.Line)
 				switch s := s.(type) {
 				case *ast.TypeSpec:
 					if s.Name.Name == "Error" && dir != "uncertainty/unit" &&
@@ -54,6 +44,30 @@ func causes(tree fs.FS) ([]string, error) {
 		}
 	}
 	return findings, nil
+}
+
+// parsed are the files of a directory that are no tests, with their comments.
+func parsed(tree fs.FS, fset *token.FileSet, dir string) (files []*ast.File, err error) {
+	names, err := fs.Glob(tree, path.Join(dir, "*.go"))
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range names {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		src, err := fs.ReadFile(tree, name)
+		if err != nil {
+			return nil, err
+		}
+		f, err := parser.ParseFile(fset, name, src,
+			parser.ParseComments|parser.SkipObjectResolution)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, f)
+	}
+	return files, nil
 }
 
 // specs are the declarations of a file on its top level.

@@ -6,10 +6,8 @@ package main
 import (
 	"fmt"
 	"go/ast"
-	"go/parser"
 	"go/token"
 	"io/fs"
-	"path"
 	"strings"
 )
 
@@ -22,23 +20,11 @@ func goroutines(tree fs.FS) ([]string, error) {
 		if dir != "decade" && !strings.HasPrefix(dir, "decade/") {
 			continue
 		}
-		names, err := fs.Glob(tree, path.Join(dir, "*.go"))
+		files, err := parsed(tree, fset, dir)
 		if err != nil {
 			return nil, err
 		}
-		for _, name := range names {
-			if strings.HasSuffix(name, "_test.go") {
-				continue
-			}
-			src, err := fs.ReadFile(tree, name)
-			if err != nil {
-				return nil, err
-			}
-			f, err := parser.ParseFile(fset, name, src,
-				parser.ParseComments|parser.SkipObjectResolution)
-			if err != nil {
-				return nil, err
-			}
+		for _, f := range files {
 			for _, d := range f.Decls {
 				g, ok := d.(*ast.GenDecl)
 				if !ok || g.Tok != token.TYPE {
@@ -50,10 +36,10 @@ func goroutines(tree fs.FS) ([]string, error) {
 					said := strings.Contains(text, "goroutine") ||
 						strings.Contains(text, "concurrent")
 					if t.Name.IsExported() && !said {
+						p := fset.Position(t.Pos())
 						findings = append(findings,
 							fmt.Sprintf("%s:%d: the comment of %s does not say whether several "+
-								"goroutines may use one at once",
-								name, fset.Position(t.Pos()).Line, t.Name.Name))
+								"goroutines may use one at once", p.Filename, p.Line, t.Name.Name))
 					}
 				}
 			}
