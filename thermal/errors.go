@@ -38,20 +38,14 @@ func refuse(op, name string, value any, cause error, want string) error {
 		want)}
 }
 
-// longestText bounds the error about a text that is nothing at all.
-const longestText = 60
-
 // given is the value as the error prints it: the shortest number that reads back, a
-// text in quotes.
+// text in quotes, cut where it is long.
 func given(value any) string {
 	switch v := value.(type) {
 	case float64:
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	case string:
-		if r := []rune(v); len(r) > longestText {
-			v = string(r[:longestText]) + "…"
-		}
-		return strconv.Quote(v)
+		return unit.Quoted(v)
 	}
 	return "none"
 }

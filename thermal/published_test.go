@@ -21,9 +21,10 @@ type row struct {
 	known, source, place, exception             string
 }
 
-func readRows(t *testing.T) []row {
+// readRows reads a file of testdata, which has so many rows.
+func readRows(t *testing.T, file string, want int) []row {
 	t.Helper()
-	f, err := os.Open("testdata/thermal.csv")
+	f, err := os.Open("testdata/" + file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,11 +39,13 @@ func readRows(t *testing.T) []row {
 	for _, c := range records[1:] {
 		rows = append(rows, row{c[0], c[1], c[2], c[3], c[4], c[5], c[6], c[7], c[8], c[9]})
 	}
-	if len(rows) != 298 {
-		t.Fatalf("%d rows, want 298", len(rows))
+	if len(rows) != want {
+		t.Fatalf("%d rows, want %d", len(rows), want)
 	}
 	return rows
 }
+
+func thermalRows(t *testing.T) []row { return readRows(t, "thermal.csv", 298) }
 
 func (r row) published(printed string) uncertaintytest.Published {
 	return uncertaintytest.Published{
@@ -85,7 +88,7 @@ var facts = map[string]bool{"MNGR": true, "EMF": true}
 
 // TestPublished compares every printed number with what the package gives.
 func TestPublished(t *testing.T) {
-	for _, r := range readRows(t) {
+	for _, r := range thermalRows(t) {
 		if facts[r.table] || r.printed == "" || r.table == "MNG" || r.id == "CU28-30" {
 			continue
 		}
@@ -97,7 +100,7 @@ func TestPublished(t *testing.T) {
 // rounded to ten digits.
 func TestThirtyDigits(t *testing.T) {
 	rows := 0
-	for _, r := range readRows(t) {
+	for _, r := range thermalRows(t) {
 		if r.reference == "" {
 			continue
 		}
@@ -337,7 +340,7 @@ var single = map[string]func(ok okFunc) float64{
 // the condensed table does, and of the handbook page the one at 100 °C.
 func TestPublishedOlderPlatinum(t *testing.T) {
 	const mixed = "the handbook page mixes scales; on neither does it give this"
-	for _, r := range readRows(t) {
+	for _, r := range thermalRows(t) {
 		if r.table != "PTX" {
 			continue
 		}
@@ -377,7 +380,7 @@ func TestPublishedRoomTemperatures(t *testing.T) {
 
 // One row of the older copper table is colder than the edition of 2009 goes.
 func TestRowOutsideTheRange(t *testing.T) {
-	for _, r := range readRows(t) {
+	for _, r := range thermalRows(t) {
 		if r.id == "CU28-30" {
 			refused(t, ErrDomain, "temperature")(Copper(100).Resistance(r.input(t, "t")))
 			return
@@ -390,7 +393,7 @@ func TestRowOutsideTheRange(t *testing.T) {
 // table, which was seen, is of another edition, but no more than 0.09 Ω away.
 func TestCopperIsNearTheOlderTable(t *testing.T) {
 	rows := 0
-	for _, r := range readRows(t) {
+	for _, r := range thermalRows(t) {
 		if r.table != "CU28" || r.id == "CU28-30" {
 			continue
 		}

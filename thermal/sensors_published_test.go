@@ -4,9 +4,7 @@
 package thermal
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -34,32 +32,9 @@ var sensorTables = map[string]string{
 	"SGC":   "shunt calibration",
 }
 
-func readSensorRows(t *testing.T) []row {
-	t.Helper()
-	f, err := os.Open("testdata/sensors.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	records, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var rows []row
-	for _, c := range records[1:] {
-		rows = append(rows, row{c[0], c[1], c[2], c[3], c[4], c[5], c[6], c[7], c[8], c[9]})
-	}
-	if len(rows) != 276 {
-		t.Fatalf("%d rows, want 276", len(rows))
-	}
-	return rows
-}
-
 // TestPublishedSensors compares every printed number with what the package gives.
 func TestPublishedSensors(t *testing.T) {
-	for _, r := range readSensorRows(t) {
+	for _, r := range readRows(t, "sensors.csv", 276) {
 		if r.printed == "" {
 			continue
 		}
@@ -73,7 +48,7 @@ func TestPublishedSensors(t *testing.T) {
 // rounded to ten digits.
 func TestSensorsThirtyDigits(t *testing.T) {
 	rows := 0
-	for _, r := range readSensorRows(t) {
+	for _, r := range readRows(t, "sensors.csv", 276) {
 		if r.reference == "" {
 			continue
 		}

@@ -43,21 +43,14 @@ func unstated(op, name, what string) error {
 		what)}
 }
 
-// longestText bounds the error about a text that is nothing at all.
-const longestText = 60
-
 // given is the value as the error prints it: the shortest number that reads back, a
-// text in quotes.
+// text in quotes, cut where it is long.
 func given(value any) string {
 	switch v := value.(type) {
 	case float64:
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	case string:
-		// By characters, so that none is cut in two.
-		if r := []rune(v); len(r) > longestText {
-			v = string(r[:longestText]) + "…"
-		}
-		return strconv.Quote(v)
+		return unit.Quoted(v)
 	}
 	return "none"
 }
