@@ -128,21 +128,31 @@ func coefficient(c mat.Symmetric, i, j int) float64 {
 	return max(-1, min(1, c.At(i, j)/d))
 }
 
-// EvaluateAll is [Evaluate] for several measurands: each budget, and the covariance
-// matrix that the shared inputs give them (JCGM 102 6.2).
-func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
+// rootsOf are the nodes of the measurands, at least one, for the function name. What is wrong below
+// any of them is the error: no pass over the model is needed to find it.
+func rootsOf(name string, ys []Quantity) ([]*node, error) {
 	if len(ys) == 0 {
-		return nil, &Error{Op: "uncertainty.Evaluate", Err: unit.Errorf(ErrNoQuantity,
+		return nil, &Error{Op: "uncertainty." + name, Err: unit.Errorf(ErrNoQuantity,
 			"no measurand; expected at least one")}
 	}
 	roots := make([]*node, len(ys))
 	bad := false
 	for i, y := range ys {
-		roots[i] = y.operand("Evaluate").n
+		roots[i] = y.operand(name).n
 		bad = bad || roots[i].bad
 	}
 	if bad {
 		return nil, errorsBelow(roots)
+	}
+	return roots, nil
+}
+
+// EvaluateAll is [Evaluate] for several measurands: each budget, and the covariance
+// matrix that the shared inputs give them (JCGM 102 6.2).
+func EvaluateAll(ys ...Quantity) (*Multivariate, error) {
+	roots, err := rootsOf("Evaluate", ys)
+	if err != nil {
+		return nil, err
 	}
 	m := models.Get().(*model)
 	defer m.free()

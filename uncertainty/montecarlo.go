@@ -208,20 +208,11 @@ type run struct {
 // trial: laws without moments, divisors that may be 0, few trials. What is wrong below a measurand,
 // and a run that the memory cannot hold, are refused.
 func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
-	if len(ys) == 0 {
-		return nil, &Error{Op: "uncertainty.MonteCarlo", Err: unit.Errorf(ErrNoQuantity,
-			"no measurand; expected at least one")}
+	roots, err := rootsOf("MonteCarlo", ys)
+	if err != nil {
+		return nil, err
 	}
 	r := &run{MonteCarlo: m, ys: ys, twins: make([]twinChoice, len(ys))}
-	roots := make([]*node, len(ys))
-	bad := false
-	for i, y := range ys {
-		roots[i] = y.operand("MonteCarlo").n
-		bad = bad || roots[i].bad
-	}
-	if bad {
-		return nil, errorsBelow(roots)
-	}
 	if err := r.checkSize(); err != nil {
 		return nil, err
 	}
@@ -234,7 +225,6 @@ func (m MonteCarlo) prepare(ys []Quantity) (*run, error) {
 	for _, root := range roots {
 		r.units = append(r.units, compiled.unit(root))
 	}
-	var err error
 	if r.tape, err = assemble(compiled, roots); err != nil {
 		return nil, err
 	}
