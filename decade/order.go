@@ -6,6 +6,7 @@ package decade
 import (
 	"context"
 	"math"
+	"slices"
 )
 
 // TurnLeastLoaded is [Setting.Turn] in the best order of dials: each dial that changes is turned
@@ -61,7 +62,20 @@ type orderSearch struct {
 	supply    Supply
 	switching Switching
 	dials     []int
-	loads     []turnLoad // of dials[k] turned after the set, at index set·len(dials) + k
+	passed    [][]dialMoment // by k, what dials[k] passes on its way
+	rated     [maxDials]rest // by dial of the box
+	loads     []turnLoad     // of dials[k] turned after the set, at index set·len(dials) + k
+}
+
+// rest holds the currents in A that the ratings of a dial allow before and after it is turned.
+type rest struct{ from, to float64 }
+
+// dialMoment is one moment of a dial while it is turned, by itself.
+type dialMoment struct {
+	position int     // at rest; −1 between two positions
+	ohms     float64 // of its elements in circuit
+	elements bool    // there are any
+	current  float64 // A, what its ratings allow
 }
 
 // measureTurns fills the loads: n·2ⁿ⁻¹ turns, each by its own moments. What a turn meets depends on
@@ -69,6 +83,13 @@ type orderSearch struct {
 func (g *orderSearch) measureTurns(ctx context.Context, op string) error {
 	n := len(g.dials)
 	g.loads = make([]turnLoad, n<<n)
+	for _, dial := range g.dials {
+		g.passed = append(g.passed, g.momentsOf(dial))
+	}
+	for i := range g.from.box.spec.Decades {
+		g.rated[i] = rest{g.from.box.rating(i, g.from.positions.at(i)).current,
+			g.from.box.rating(i, g.to.positions.at(i)).current}
+	}
 	for set := range 1 << n {
 		if err := ctx.Err(); err != nil {
 			return &Error{Op: op, Name: "ctx", Err: err}
@@ -79,25 +100,77 @@ func (g *orderSearch) measureTurns(ctx context.Context, op string) error {
 				state.positions.set(dial, g.to.positions.at(dial))
 			}
 		}
-		for k, dial := range g.dials {
+		for k := range g.dials {
 			if set&(1<<k) == 0 {
-				g.loads[set*n+k] = g.turnLoad(op, state, dial)
+				g.loads[set*n+k] = g.turnLoad(state, k)
 			}
 		}
 	}
 	return nil
 }
 
-// turnLoad is what one dial meets on its way when the others stand as in state.
-func (g *orderSearch) turnLoad(op string, state Setting, dial int) turnLoad {
-	t := turnRecorder{supply: g.supply, switching: g.switching, now: state}
-	if err := t.turn(op, dial, g.to.positions.at(dial)); err != nil {
+// momentsOf lists what a dial passes, between two positions and at rest, without the open circuit,
+// which loads nothing. It is made once, as the sets are many: of the other dials their sum and
+// their least rating count.
+func (g *orderSearch) momentsOf(dial int) []dialMoment {
+	b, d := g.from.box, &g.from.box.spec.Decades[dial]
+	var out []dialMoment
+	for p, to := g.from.positions.at(dial), g.to.positions.at(dial); p != to; {
+		q := d.nextPosition(p, to)
+		elements, open := d.between(p, q, g.switching)
+		if !open {
+			out = append(out, dialMoment{-1, b.elementsValue(dial, elements), len(elements) > 0,
+				b.ratingOf(dial, elements).current})
+		}
+		out = append(out, dialMoment{q, b.values.dials[dial][q], q > 0, b.rating(dial, q).current})
+		p = q
+	}
+	// With less resistance more flows, whatever the others do: a moment that allows no less with
+	// more resistance is never the worst. The margin leaves both of two that differ by rounding.
+	return slices.DeleteFunc(slices.Clone(out), func(m dialMoment) bool {
+		return slices.ContainsFunc(out, func(x dialMoment) bool {
+			return x.ohms < m.ohms*(1-1e-9) && x.current <= m.current
+		})
+	})
+}
+
+// turnLoad is what dials[k] meets on its way when the others stand as in state.
+func (g *orderSearch) turnLoad(state Setting, k int) turnLoad {
+	b, dial := g.from.box, g.dials[k]
+	others := state
+	others.positions.set(dial, 0)
+	state.positions.set(dial, g.to.positions.at(dial))
+	// The knob of a range that is off zero cannot turn another range of its switch.
+	if state.checkSwitches("") != nil {
 		return turnLoad{blocked: true}
 	}
+	least := math.Inf(1)
+	for i := range b.spec.Decades {
+		switch r := g.rated[i]; others.positions.at(i) {
+		case 0: // no element in circuit
+		case g.to.positions.at(i):
+			least = min(least, r.to)
+		default:
+			least = min(least, r.from)
+		}
+	}
+	ohms := b.values.sumAt(&others)
 	var worst turnLoad
-	for _, m := range t.moments {
-		worst.use = max(worst.use, m.Use)
-		worst.current = max(worst.current, math.Abs(m.Current))
+	for _, m := range g.passed[k] {
+		var resistance float64
+		switch {
+		case m.position >= 0:
+			others.positions.set(dial, m.position)
+			resistance = others.Value()
+			others.positions.set(dial, 0)
+		case m.elements && others.AllZero(): // elements of this dial alone
+			resistance = b.values.off + m.ohms
+		default:
+			resistance = ohms + m.ohms
+		}
+		l := g.supply.into(resistance, min(least, m.current))
+		worst.use = max(worst.use, l.Use)
+		worst.current = max(worst.current, math.Abs(l.Current))
 	}
 	if math.IsInf(worst.current, 0) {
 		worst.use = math.Inf(1)

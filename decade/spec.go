@@ -201,7 +201,14 @@ func (d Decade) Taps(element int) (low, high int) {
 	if !d.Tapped() || element < 1 {
 		return 0, 0
 	}
-	for p := 1; p <= min(d.highest(), maxPosition); p++ {
+	highest := min(d.highest(), maxPosition)
+	if len(d.Missing) == 0 { // a tap after each, which needs no search
+		if element > highest {
+			return 0, 0
+		}
+		return element - 1, element
+	}
+	for p := 1; p <= highest; p++ {
 		if !d.HasPosition(p) {
 			continue
 		}

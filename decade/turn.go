@@ -227,13 +227,7 @@ func (t *turnRecorder) turn(op string, dial, target int) error {
 	for t.now.positions.at(dial) != target {
 		p := t.now.positions.at(dial)
 		next := t.now
-		// One position at a time in the direction of the target: a rotary switch passes every
-		// contact on the way, but for those it does not have.
-		q := p + cmp.Compare(target, p)
-		for !t.now.box.spec.Decades[dial].HasPosition(q) {
-			q += cmp.Compare(target, p)
-		}
-		next.positions.set(dial, q)
+		next.positions.set(dial, t.now.box.spec.Decades[dial].nextPosition(p, target))
 		if err := next.checkSwitches(op); err != nil {
 			return err
 		}
@@ -242,6 +236,16 @@ func (t *turnRecorder) turn(op string, dial, target int) error {
 		t.rest()
 	}
 	return nil
+}
+
+// nextPosition is where a dial goes from p on its way to another position: one at a time in that
+// direction, since a rotary switch passes every contact on the way, but for those it does not have.
+func (d *Decade) nextPosition(p, target int) int {
+	q := p + cmp.Compare(target, p)
+	for !d.HasPosition(q) {
+		q += cmp.Compare(target, p)
+	}
+	return q
 }
 
 // between is the moment in which a dial has left its position and not reached the next. The other
@@ -262,9 +266,7 @@ func (t *turnRecorder) between(dial, next int) Moment {
 	if len(elements) > 0 && others.AllZero() {
 		resistance = b.values.off
 	}
-	for _, e := range elements {
-		resistance += b.elementValue(dial, e)
-	}
+	resistance += b.elementsValue(dial, elements)
 	// Without a voltage nothing is warm, and no rating need be stated.
 	least := rating{current: math.Inf(1)}
 	if t.supply.Voltage != 0 {
@@ -331,6 +333,15 @@ func (b *Box) ratingOf(dial int, elements []int) rating {
 			}
 		}
 	})
+}
+
+// elementsValue is the resistance of elements of a dial in series, in ohms.
+func (b *Box) elementsValue(dial int, elements []int) float64 {
+	total := 0.0
+	for _, e := range elements {
+		total += b.elementValue(dial, e)
+	}
+	return total
 }
 
 // elementValue is the resistance of an element in ohms: measured, or nominal.
