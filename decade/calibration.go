@@ -4,9 +4,11 @@
 package decade
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -77,7 +79,8 @@ func ReadCalibration(r io.Reader) (*Calibration, error) {
 //
 // It returns an error where the calibration is of a box of another name or serial number, lacks
 // an element, or has a value that does not belong to the box; the error names it
-// ([ErrCalibration]).
+// ([ErrCalibration]). Values whose sources state another unit than the ohm are one too
+// ([unit.ErrUnitMismatch]).
 func (b *Box) With(c *Calibration) (*Box, error) {
 	const op = "decade.Box.With"
 	if b.none() {
@@ -97,6 +100,11 @@ func (b *Box) With(c *Calibration) (*Box, error) {
 	m, err := b.match(op, c)
 	if err != nil {
 		return nil, err
+	}
+	// Estimates are taken as ohms from here on: kΩ or V would be wrong without a sign.
+	_, err = uncertainty.Evaluate(uncertainty.Sum(c.Values.Quantities...).InUnit("Ω"))
+	if errors.Is(err, unit.ErrUnitMismatch) {
+		return nil, &Error{Op: op, Name: "calibration", Err: err}
 	}
 	// A copy, since a Box is immutable: settings of b go on to answer with nominal values.
 	out := *b
@@ -133,6 +141,9 @@ func (c *Calibration) clone() *Calibration {
 	return &out
 }
 
+// largestMeasured bounds the measured value of an element in Ω, of 255 of the largest steps.
+const largestMeasured = 1e3 * largestOhms
+
 // match finds the measured value of every element by its name, and refuses a calibration that
 // lacks one or has one too many.
 func (b *Box) match(op string, c *Calibration) (*measured, error) {
@@ -141,6 +152,10 @@ func (b *Box) match(op string, c *Calibration) (*measured, error) {
 		// A quantity that carries an error would surface only in the first setting that uses it.
 		if err := q.Err(); err != nil {
 			return nil, &Error{Op: op, Name: q.Name(), Err: err}
+		}
+		if v := q.Estimate(); math.Abs(v) > largestMeasured {
+			return nil, &Error{Op: op, Name: q.Name(), Value: v,
+				Err: unit.Errorf(ErrDomain, "%v Ω; expected at most ± %.0e Ω", v, largestMeasured)}
 		}
 		if _, twice := found[q.Name()]; twice {
 			return nil, &Error{Op: op, Name: q.Name(),

@@ -15,6 +15,7 @@ import (
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/thermal"
 	"example.com/ohmwright/uncertainty"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 func calibratedSpec() decade.Spec {
@@ -57,6 +58,33 @@ func calibrated(t testing.TB) (box, measured *decade.Box, c *decade.Calibration)
 		t.Fatal(err)
 	}
 	return box, measured, c
+}
+
+// Estimates are taken as ohms: values in another unit, or beyond any resistor, are refused.
+func TestWithRefusesUnitsAndMagnitudes(t *testing.T) {
+	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1000, Positions: 1}}})
+	with := func(symbol string, v float64) error {
+		name := b.ElementName(0, 1)
+		c := &decade.Calibration{Values: uncertainty.Record{Quantities: []uncertainty.Quantity{
+			uncertainty.Exact(0).InUnit("Ω").Named(decade.ResidualName),
+			uncertainty.Source{Name: name, Unit: symbol, Distribution: uncertainty.Normal(v, 1e-3)}.Input().Named(name),
+		}}}
+		_, err := b.With(c)
+		return err
+	}
+	for _, symbol := range []string{"kΩ", "mΩ", "V", "1"} {
+		if err := with(symbol, 1.0001); !errors.Is(err, unit.ErrUnitMismatch) {
+			t.Errorf("a value in %q: %v; want ErrUnitMismatch", symbol, err)
+		}
+	}
+	for _, symbol := range []string{"Ω", ""} {
+		if err := with(symbol, 1000.1); err != nil {
+			t.Errorf("a value in %q: %v", symbol, err)
+		}
+	}
+	if err := with("Ω", 1e30); !errors.Is(err, decade.ErrDomain) {
+		t.Errorf("1e30 Ω: %v; want ErrDomain", err)
+	}
 }
 
 func TestCalibratedValues(t *testing.T) {

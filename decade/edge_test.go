@@ -5,6 +5,7 @@ package decade_test
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -13,6 +14,59 @@ import (
 
 	"example.com/ohmwright/decade"
 )
+
+// Figures beyond all that there is are refused where they enter: their products would be infinite,
+// and an infinite current stands for a short circuit.
+func TestAbsurdFigures(t *testing.T) {
+	for name, change := range map[string]func(*decade.Decade, float64){
+		"elementPower":      func(d *decade.Decade, v float64) { d.ElementPower = v },
+		"maxVoltage":        func(d *decade.Decade, v float64) { d.MaxVoltage = v },
+		"thermalResistance": func(d *decade.Decade, v float64) { d.ThermalResistance = v },
+		"inductance":        func(d *decade.Decade, v float64) { d.Inductance = v },
+		"capacitance":       func(d *decade.Decade, v float64) { d.Capacitance = v },
+		"dialInductance":    func(d *decade.Decade, v float64) { d.DialInductance = v },
+		"dialCapacitance":   func(d *decade.Decade, v float64) { d.DialCapacitance = v },
+	} {
+		for _, v := range []float64{1e19, 1e308, 1e-31, 5e-324} {
+			d := decade.Decade{Step: 1}
+			change(&d, v)
+			if _, err := decade.New(decade.Spec{Decades: []decade.Decade{d}}); !errors.Is(err, decade.ErrDomain) || !strings.Contains(err.Error(), name+": ") {
+				t.Errorf("%s %v: %v; want ErrDomain", name, v, err)
+			}
+		}
+	}
+	b := box(t, decade.Spec{Decades: []decade.Decade{{Step: 1e-12, ElementPower: 1e18, MaxVoltage: 1e18}, {Step: 1e18, ElementPower: 1e-30, Inductance: 1e18, Capacitance: 1e18}}})
+	for _, s := range []decade.Setting{at(t, b, 10, 0), at(t, b, 0, 10), at(t, b, 10, 10)} {
+		i, _, err := s.MaxCurrent()
+		volts, _, err2 := s.MaxVoltage()
+		watts, _, err3 := s.MaxPower()
+		for _, v := range []float64{i, volts, watts} {
+			if err != nil || err2 != nil || err3 != nil || math.IsInf(v, 0) || v <= 0 {
+				t.Errorf("%v: %v A, %v V, %v W; %v, %v, %v", s, i, volts, watts, err, err2, err3)
+			}
+		}
+		if l, err := s.Under(decade.Supply{Voltage: 1e18}); err != nil || math.IsInf(l.Use, 0) || !l.Overload() {
+			t.Errorf("%v under 1e18 V: %+v, %v; want an overload", s, l, err)
+		}
+		if l, err := s.Under(decade.Supply{Voltage: -1e308}); !errors.Is(err, decade.ErrDomain) {
+			t.Errorf("%v under 1e308 V: %+v, %v; want ErrDomain", s, l, err)
+		}
+	}
+}
+
+// New takes a tolerance that a file may not state; then there is no file of it.
+func TestNoFileThatIsNotRead(t *testing.T) {
+	for _, s := range []decade.Spec{
+		{Tolerance: 0.3, Decades: []decade.Decade{{Step: 1}}}, {Decades: []decade.Decade{{Step: 1, Tolerance: 0.21}}},
+	} {
+		b := box(t, s)
+		for _, v := range []json.Marshaler{s, b} {
+			if text, err := v.MarshalJSON(); !errors.Is(err, decade.ErrDomain) {
+				t.Errorf("%T: %s, %v; want ErrDomain", v, text, err)
+			}
+		}
+	}
+}
 
 // On a calibrated box the residual is part of what is compared: the nearest setting is
 // that of a look at every one, and the reach in the error text begins with the residual.

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.com/ohmwright/decade/internal/numbers"
+	"example.com/ohmwright/uncertainty/unit"
 )
 
 // Supply is the source that a box is connected to: a voltage with a resistance in series. Any
@@ -39,6 +40,11 @@ func (l Load) Overload() bool { return l.Use > 1 }
 func (v Supply) checkSupply(op string) error {
 	if err := numbers.Finite(op, "voltage", v.Voltage); err != nil {
 		return err
+	}
+	// Beyond it the current in a resistor might be infinite, which stands for a short circuit.
+	if math.Abs(v.Voltage) > largestFigure {
+		return &Error{Op: op, Name: "voltage", Value: v.Voltage, Err: unit.Errorf(ErrDomain,
+			"%v V; expected at most ± %.0e V", v.Voltage, largestFigure)}
 	}
 	return numbers.NotNegative(op, "series", " Ω", v.Series)
 }

@@ -39,6 +39,13 @@ const (
 	largestOhms  = 1e18
 )
 
+// Bounds of the other figures of a description, in their SI units: far beyond what there is, and
+// near enough for their products to stay numbers.
+const (
+	smallestFigure = 1e-30
+	largestFigure  = 1e18
+)
+
 // checker refuses fields of one part of a description: of the box, or of one decade. The values
 // that may be left out are 0 where they are not stated, which every check lets pass.
 type checker struct {
@@ -86,6 +93,19 @@ func (c checker) stated(name, symbol string, v float64) error {
 	return numbers.NotNegative(c.op, c.where+name, symbol, v)
 }
 
+// figure refuses a rating, reactance or coefficient that is negative or beyond the bounds above:
+// with 1e308 W and 1e308 V a box would bear infinite currents.
+func (c checker) figure(name, symbol string, v float64) error {
+	if err := c.stated(name, symbol, v); err != nil {
+		return err
+	}
+	if v != 0 && (v < smallestFigure || v > largestFigure) {
+		return c.refuse(name, v, unit.Errorf(ErrDomain, "%v%s; expected 0 or %.0e to %.0e%s", v,
+			symbol, smallestFigure, largestFigure, symbol))
+	}
+	return nil
+}
+
 // fraction refuses one below 0 or from 1 on, where per cent must have been meant.
 func (c checker) fraction(name string, v float64) error {
 	return numbers.Fraction(c.op, c.where+name, v)
@@ -122,7 +142,7 @@ func (s *Spec) checkSpec(op string) error {
 		c.ohms("residualTolerance", s.ResidualTolerance),
 		c.ohms("floor", s.Floor),
 		c.ohms("contact", s.Contact),
-		c.stated("capacitance", " F", s.Capacitance),
+		c.figure("capacitance", " F", s.Capacitance),
 		s.checkStray(c),
 		c.fraction("tolerance", s.Tolerance),
 	)
@@ -177,15 +197,15 @@ func (d *Decade) checkDecade(c checker) error {
 		d.checkPositions(c),
 		c.fraction("tolerance", d.Tolerance),
 		d.checkSpread(c),
-		c.stated("alphaTolerance", " 1/K", d.AlphaTolerance),
-		c.stated("betaTolerance", " 1/K²", d.BetaTolerance),
-		c.stated("elementPower", " W", d.ElementPower),
-		c.stated("maxVoltage", " V", d.MaxVoltage),
-		c.stated("thermalResistance", " K/W", d.ThermalResistance),
-		c.stated("inductance", " H", d.Inductance),
-		c.stated("capacitance", " F", d.Capacitance),
-		c.stated("dialInductance", " H", d.DialInductance),
-		c.stated("dialCapacitance", " F", d.DialCapacitance),
+		c.figure("alphaTolerance", " 1/K", d.AlphaTolerance),
+		c.figure("betaTolerance", " 1/K²", d.BetaTolerance),
+		c.figure("elementPower", " W", d.ElementPower),
+		c.figure("maxVoltage", " V", d.MaxVoltage),
+		c.figure("thermalResistance", " K/W", d.ThermalResistance),
+		c.figure("inductance", " H", d.Inductance),
+		c.figure("capacitance", " F", d.Capacitance),
+		c.figure("dialInductance", " H", d.DialInductance),
+		c.figure("dialCapacitance", " F", d.DialCapacitance),
 		c.fraction("batchTolerance", d.BatchTolerance),
 		d.checkBatch(c),
 	); err != nil {

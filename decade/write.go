@@ -75,8 +75,12 @@ type (
 // MarshalJSON writes the description as [ReadBox] reads it; a calibration is not in it. The names
 // and positions that New filled in are.
 func (b *Box) MarshalJSON() ([]byte, error) {
+	const op = "decade.Box.MarshalJSON"
 	if b == nil {
-		return nil, noBox("decade.Box.MarshalJSON")
+		return nil, noBox(op)
+	}
+	if err := b.spec.checkWritten(op); err != nil {
+		return nil, err
 	}
 	return json.Marshal(b.spec.file())
 }
@@ -102,12 +106,38 @@ func (b *Box) UnmarshalJSON(text []byte) error {
 
 // MarshalJSON checks the description as [New] does and writes it as [ReadBox] reads it.
 func (s Spec) MarshalJSON() ([]byte, error) {
+	const op = "decade.Spec.MarshalJSON"
 	// Checked first: a file that ReadBox refuses is not written.
-	b, err := build("decade.Spec.MarshalJSON", s)
+	b, err := build(op, s)
 	if err != nil {
 		return nil, err
 	}
-	return b.MarshalJSON()
+	if err := b.spec.checkWritten(op); err != nil {
+		return nil, err
+	}
+	return json.Marshal(b.spec.file())
+}
+
+// checkWritten refuses what New takes and ReadBox does not.
+func (s *Spec) checkWritten(op string) error {
+	checkOne := func(c checker, tolerance float64) error {
+		if tolerance <= tooTolerant {
+			return nil
+		}
+		return c.refuse("tolerance", tolerance, unit.Errorf(ErrDomain, "%v, that is %v %%; "+
+			"expected at most %v, which is all that a file may state", tolerance, 100*tolerance,
+			tooTolerant))
+	}
+	if err := checkOne(checker{op: op}, s.Tolerance); err != nil {
+		return err
+	}
+	for i := range s.Decades {
+		d := &s.Decades[i]
+		if err := checkOne(checker{op, d.where(i)}, d.Tolerance); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // UnmarshalJSON reads what [ReadBox] reads; what the text leaves out gets the value that
