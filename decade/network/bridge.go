@@ -24,7 +24,7 @@ type Bridge struct {
 // checkArms refuses arms that are no resistors and limits that are no fractions.
 func (b Bridge) checkArms(op string) error {
 	for _, err := range []error{
-		numbers.Positive(op, "A", " Ω", b.A), numbers.Positive(op, "B", " Ω", b.B),
+		checkOhms(op, "A", b.A, false), checkOhms(op, "B", b.B, false),
 		numbers.Fraction(op, "limit of A", b.LimitA), numbers.Fraction(op, "limit of B", b.LimitB),
 	} {
 		if err != nil {
@@ -41,7 +41,7 @@ func (b Bridge) Unknown(adjusted float64) (float64, error) {
 	if err := b.checkArms(op); err != nil {
 		return 0, err
 	}
-	if err := numbers.NotNegative(op, "adjusted", " Ω", adjusted); err != nil {
+	if err := checkOhms(op, "adjusted", adjusted, true); err != nil {
 		return 0, err
 	}
 	// Wheatstone's condition: no voltage at the detector where X/A = Adjusted/B.
@@ -127,6 +127,10 @@ func Interpolate(first, second Deflection) (float64, error) {
 			Err: unit.Errorf(ErrDomain, "%v and %v; expected one on each side of the balance",
 				d1, d2)}
 	}
+	// Half of each where their difference is beyond a float64; their ratio alone counts.
+	if math.IsInf(d1-d2, 0) {
+		d1, d2 = d1/2, d2/2
+	}
 	// Near balance the detector is linear in the change of an arm, so that a line through the
 	// two deflections crosses zero at the balance.
 	r := r1 + float64((r2-r1)*(d1/(d1-d2)))
@@ -144,14 +148,13 @@ func Interpolate(first, second Deflection) (float64, error) {
 // The ratio of the arms drops out.
 func Interchange(first, second float64) (float64, error) {
 	const op = "network.Interchange"
-	if err := numbers.Positive(op, "first", " Ω", first); err != nil {
+	if err := checkOhms(op, "first", first, false); err != nil {
 		return 0, err
 	}
-	if err := numbers.Positive(op, "second", " Ω", second); err != nil {
+	if err := checkOhms(op, "second", second, false); err != nil {
 		return 0, err
 	}
-	// Two roots, since the product of two large resistances could overflow.
-	return math.Sqrt(first) * math.Sqrt(second), nil
+	return math.Sqrt(first * second), nil
 }
 
 // BalanceOf is [Bridge.Unknown] of quantities in ohms: adjusted arm and ratio arms.
@@ -179,7 +182,7 @@ func (b Bridge) Sensitivity(supply, unknown float64) (voltsPerUnit float64, err 
 	if err := numbers.Finite(op, "supply", supply); err != nil {
 		return 0, err
 	}
-	if err := numbers.Positive(op, "unknown", " Ω", unknown); err != nil {
+	if err := checkOhms(op, "unknown", unknown, false); err != nil {
 		return 0, err
 	}
 	r := unknown / b.A

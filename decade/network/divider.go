@@ -54,12 +54,6 @@ func NewDivider(stages int, ohms float64) (*Divider, error) {
 	return d, d.checkStages(op)
 }
 
-// Bounds of a resistor, in Ω: those of the steps of a box.
-const (
-	smallestOhms = 1e-12
-	largestOhms  = 1e18
-)
-
 // checkStages refuses stages of a wrong number or size, a negative contact, and resistances that
 // are not positive.
 func (d *Divider) checkStages(op string) error {
@@ -67,7 +61,7 @@ func (d *Divider) checkStages(op string) error {
 		return &Error{Op: op, Name: "stages",
 			Err: unit.Errorf(ErrDomain, "expected 1 to %d stages", mostStages)}
 	}
-	if err := numbers.NotNegative(op, "contact", " Ω", d.Contact); err != nil {
+	if err := checkOhms(op, "contact", d.Contact, true); err != nil {
 		return err
 	}
 	for k, stage := range d.Stages {
@@ -77,13 +71,8 @@ func (d *Divider) checkStages(op string) error {
 					"1 or more in the last", k+1, n, mostPosition)}
 		}
 		for _, r := range stage {
-			if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
+			if err := checkOhms(op, "resistor", r, false); err != nil {
 				return err
-			}
-			if !(r >= smallestOhms && r <= largestOhms) {
-				return &Error{Op: op, Name: "resistor", Value: r,
-					Err: unit.Errorf(ErrDomain, "%v Ω; expected %.0e to %.0e Ω", r, smallestOhms,
-						largestOhms)}
 			}
 		}
 	}

@@ -33,6 +33,67 @@ func seen(name, source, place, printed string) uncertaintytest.Published {
 	return uncertaintytest.Published{Name: name, Source: source, Place: place, Printed: printed, Provenance: uncertaintytest.Seen}
 }
 
+// Magnitudes beyond any resistor are refused by name: their conductances and products would be
+// infinite, or 0 without a word.
+func TestAbsurdResistances(t *testing.T) {
+	divider := func(contact float64) network.Divider {
+		d, err := network.NewDivider(3, 1000)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.Contact = contact
+		return *d
+	}
+	for _, v := range []float64{5e-324, 1e-310, 1e-13, 1e19, 1e300, math.MaxFloat64} {
+		d := divider(v)
+		_, _, linearity := d.Linearity()
+		for name, err := range map[string]error{
+			"Parallel":                    second(network.Parallel(1, v)),
+			"Transfer.Resistance":         second(network.Transfer{1, v}.Resistance(2)),
+			"Transfer.RatioError":         second(network.Transfer{1, v}.RatioError(1, 2)),
+			"SeriesParallelOf":            network.SeriesParallelOf(1, uncertainty.Exact(v)).Err(),
+			"Bridge.Unknown":              second(network.Bridge{A: v, B: 1}.Unknown(1)),
+			"Bridge.Unknown, adjusted":    second(network.Bridge{A: 1, B: 1}.Unknown(v)),
+			"Bridge.Limits":               second(network.Bridge{A: 1, B: v}.Limits(uncertainty.Interval{Upper: 1})),
+			"Bridge.Sensitivity":          second(network.Bridge{A: 1, B: 1}.Sensitivity(1, v)),
+			"Interchange":                 second(network.Interchange(1, v)),
+			"ConductanceBox, series":      second(network.ConductanceBox{Steps: []float64{1}, Series: v}.Conductance(1)),
+			"ConductanceBox, step":        second(network.ConductanceBox{Steps: []float64{1 / min(v, 1e300) * 1e-10}}.Conductance(1)),
+			"Divider.Ratio":               second(d.Ratio(1, 2, 3)),
+			"Divider.InputResistance":     second(d.InputResistance(1, 2, 3)),
+			"Divider.OutputResistance":    second(d.OutputResistance(1, 2, 3)),
+			"Divider.Linearity":           linearity,
+			"ParallelOf, negative by far": network.ParallelOf(uncertainty.Exact(1), uncertainty.Exact(-v)).Err(),
+		} {
+			if name == "ConductanceBox, step" && v < 1 {
+				continue
+			}
+			if !errors.Is(err, network.ErrDomain) && !errors.Is(err, network.ErrNotFinite) {
+				t.Errorf("%s of %v Ω: %v; want an error", name, v, err)
+			}
+		}
+	}
+	// The ends of what there may be.
+	for _, v := range []float64{1e-12, 1e18} {
+		d := divider(v)
+		for name, f := range map[string]func() (float64, error){
+			"Parallel":         func() (float64, error) { return network.Parallel(v, v, v) },
+			"Divider.Ratio":    func() (float64, error) { return d.Ratio(1, 2, 3) },
+			"OutputResistance": func() (float64, error) { return d.OutputResistance(1, 2, 3) },
+			"Bridge":           func() (float64, error) { return network.Bridge{A: v, B: 1e18}.Unknown(v) },
+		} {
+			if got, err := f(); err != nil || !(got > 0) || math.IsInf(got, 0) {
+				t.Errorf("%s at %v Ω: %v, %v", name, v, got, err)
+			}
+		}
+	}
+	// Deflections whose difference is no float64.
+	r, err := network.Interpolate(network.Deflection{Resistance: 1, Detector: 1e308}, network.Deflection{Resistance: 3, Detector: -1e308})
+	if err != nil || r != 2 {
+		t.Errorf("between 1 Ω and 3 Ω: %v, %v; want 2 Ω", r, err)
+	}
+}
+
 func TestPublishedTransfer(t *testing.T) {
 	e, err := matched(10, 50e-6).RatioError(1, 10)
 	if err != nil {

@@ -31,7 +31,7 @@ func conductance(op string, ohms []float64) (float64, error) {
 	}
 	total := 0.0
 	for _, r := range ohms {
-		if err := numbers.NotNegative(op, "ohms", " Ω", r); err != nil {
+		if err := checkOhms(op, "ohms", r, true); err != nil {
 			return 0, err
 		}
 		total += 1 / math.Abs(r) // −0 is 0
@@ -40,7 +40,7 @@ func conductance(op string, ohms []float64) (float64, error) {
 }
 
 // ParallelOf is [Parallel] of quantities in ohms, such as the [decade.Setting.Resistance] of
-// several boxes.
+// several boxes. A resistance whose estimate is 0 has no conductance, and is an error here.
 func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 	if len(ohms) == 0 {
 		return uncertainty.Fail(&Error{Op: "network.ParallelOf", Name: "ohms",
@@ -49,6 +49,9 @@ func ParallelOf(ohms ...uncertainty.Quantity) uncertainty.Quantity {
 	one := uncertainty.Exact(1).InUnit("1")
 	var terms []uncertainty.Quantity
 	for _, r := range ohms {
+		if v := r.Estimate(); v < 0 {
+			return uncertainty.Fail(numbers.NotNegative("network.ParallelOf", "ohms", " Ω", v))
+		}
 		// Each resistance enters once: in the product over the sum, R₁R₂/(R₁ + R₂), it would
 		// enter twice.
 		terms = append(terms, one.Div(r))
@@ -84,6 +87,9 @@ func (c ConductanceBox) checkDials(op string, positions []int) error {
 		if err := numbers.Positive(op, "step", " S", g); err != nil {
 			return err
 		}
+		if err := checkSiemens(op, "step", g); err != nil {
+			return err
+		}
 		if positions[i] < 0 || positions[i] > mostPosition {
 			return &Error{Op: op, Name: "positions", Value: float64(positions[i]),
 				Err: unit.Errorf(ErrPosition, "position %d; expected 0 to %d", positions[i],
@@ -98,7 +104,21 @@ func (c ConductanceBox) checkDials(op string, positions []int) error {
 	if err := numbers.NotNegative(op, "leakage", " S", c.Leakage); err != nil {
 		return err
 	}
-	return numbers.NotNegative(op, "series", " Ω", c.Series)
+	if err := checkSiemens(op, "leakage", c.Leakage); err != nil {
+		return err
+	}
+	return checkOhms(op, "series", c.Series, true)
+}
+
+// checkSiemens refuses conductances that no resistor within the bounds has, but for 0. Those of a
+// leakage may be smaller than that of the largest resistor.
+func checkSiemens(op, name string, siemens float64) error {
+	const largest, smallest = 1 / smallestOhms, 1e-6 / largestOhms
+	if siemens == 0 || siemens >= smallest && siemens <= largest {
+		return nil
+	}
+	return &Error{Op: op, Name: name, Value: siemens, Err: unit.Errorf(ErrDomain,
+		"%v S; expected %.0e to %.0e S", siemens, smallest, largest)}
 }
 
 // Conductance returns the conductance at the terminals in siemens, one position for each

@@ -31,7 +31,7 @@ func (t Transfer) checkResistors(op string, parallel int) error {
 			Err: unit.Errorf(ErrDomain, "none; expected one or more")}
 	}
 	for _, r := range t {
-		if err := numbers.Positive(op, "resistor", " Ω", r); err != nil {
+		if err := checkOhms(op, "resistor", r, false); err != nil {
 			return err
 		}
 	}
