@@ -53,6 +53,10 @@ func run(args []string, out io.Writer) error {
 			"mybox")
 	meterFile, readingsFile := p.File("meter"), p.File("readings")
 	p.Formats("text", "json", "csv")
+	p.Explain(func(w io.Writer) error {
+		_, err := fmt.Fprint(w, toRead)
+		return err
+	})
 	if run, err := p.Parse(args, out); !run {
 		return err
 	}
@@ -84,6 +88,14 @@ func run(args []string, out io.Writer) error {
 	return p.Write(out, "box", files.Form{Format: "text", Write: text}, files.JSON(found.Box),
 		files.Form{Format: "csv", Write: table})
 }
+
+// toRead is what a box without a plate is read at, for the help.
+const toRead = `
+What to read, in columns setting and value (a setting is the numbers on the knobs: 0-0-7-0):
+  all dials at zero; every position of each dial with the others at zero; and a few settings
+  of several dials, which show whether they add up.
+  Begin on a range of 1 mA or less: nobody knows the rating of the box.
+`
 
 // lesson is the text for the demonstration.
 func lesson(out io.Writer, found *calibrate.Identification) error {

@@ -30,6 +30,13 @@ func TestLesson(t *testing.T) {
 	golden.Check(t, "output.txt", output(t))
 }
 
+// The help says what to read: without it nobody can make the file.
+func TestHelp(t *testing.T) {
+	if text := output(t, "-h"); !strings.Contains(text, "every position of each dial") {
+		t.Errorf("%s; want what to read", text)
+	}
+}
+
 var own = []string{"-meter", "demo/meter.json", "-readings", "demo/readings.csv"}
 
 func TestOwnFiles(t *testing.T) {
