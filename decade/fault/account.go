@@ -131,7 +131,7 @@ func (p *linearAccount) weighReadings() error {
 	c := mat.NewSymDense(p.numReadings, nil)
 	c.CopySym(p.evidence.covariance)
 	// Elements within their class are part of the covariance: a drift inside the class is no fault.
-	p.model.addPrior(c, a)
+	p.model.addClass(c, a)
 	var f factor
 	if !f.factorize(c) {
 		return singular()

@@ -24,6 +24,16 @@ type group struct {
 	probability float64
 }
 
+// leadShare is the part of the probability of a group that its lead has.
+func (g *group) leadShare() float64 {
+	lead, sum := g.hypotheses[0], 0.0
+	for _, h := range g.hypotheses {
+		// Relative to the lead, as in groups: exp of the scores themselves would be 0.
+		sum += math.Exp((lead.score-h.score)/2) * (1 + h.hides)
+	}
+	return (1 + lead.hides) / sum
+}
+
 const (
 	// Behind the best score: hypotheses that lead no cause of their own. Odds of 5·10⁸ to 1.
 	farBehind  = 40

@@ -286,7 +286,7 @@ func (s *search) cause(pr *probe, g *group) Cause {
 	box := s.model.layout.box
 	// Of two faults the first alone has its value as a quantity; both stand in the sentence.
 	c.Value = c.Faults[0].quantity(box)
-	c.Sentence = sentence(box, c)
+	c.Sentence = sentence(box, c, g.leadShare() >= favouredFrom)
 	if c.Kind == KindUnexplained {
 		c.Sentence += " What the readings have in common: " + s.inCommon() + "."
 	}

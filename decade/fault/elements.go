@@ -9,12 +9,13 @@ package fault
 //	δ_k = u_k·(ξ_k + ζ_d),   u_k = c_k/√3,
 //
 // with all ξ and ζ independent and of variance 1; the residual has no ζ. With B the matrix of these
-// coefficients (priorRoot) the prior covariance is P = B·Bᵀ. After readings with the design A and
-// the inverse covariance G, which has A·P·Aᵀ in it,
+// coefficients (classThrough) the prior covariance is P = B·Bᵀ. After readings with the design A
+// and the inverse covariance G, which has A·P·Aᵀ in it,
 //
 //	mean P·Aᵀ·G·rest,   covariance P − P·Aᵀ·G·A·P.
 //
-// rest depends on the hypothesis, the covariance does not: it is found once.
+// rest depends on the hypothesis, the covariance does not, but for what scatters or is free in it
+// (widened): it is found once.
 
 import (
 	"math"
@@ -33,25 +34,6 @@ type elementTerms struct {
 	dialSD       []float64 // of each dial: standard uncertainty of its relative deviation
 }
 
-// priorRoot returns the columns of the square root of the prior covariance of the elements
-// (q rows): one column an element, one for the residual, one a dial. Most of it is 0;
-// addClass, which comes by for every circuit, does without it.
-func (m *model) priorRoot() *mat.Dense {
-	q := len(m.classLimit)
-	out := mat.NewDense(q, q+len(m.layout.decades), nil)
-	for i, c := range m.classLimit {
-		// Limits without a distribution are a rectangle: c/√3 (GUM 4.3.7).
-		u := c / math.Sqrt(3)
-		out.Set(i, i, u)
-		if i < q-1 {
-			// One batch, one winder, one temperature: elements of a dial are off together as much
-			// as each by itself.
-			out.Set(i, q+m.layout.elements[i].dial, u)
-		}
-	}
-	return out
-}
-
 // design is the s×q matrix of the settings: 1 where an element is in circuit, so that A·δ in Ω is
 // what deviations add to the readings.
 func (m *model) design() *mat.Dense {
@@ -62,43 +44,25 @@ func (m *model) design() *mat.Dense {
 	return a
 }
 
-// addPrior adds the prior of the elements, as the readings of the design a see it, to a
-// covariance, and returns the covariance of readings and elements.
-func (m *model) addPrior(cov *mat.SymDense, a mat.Matrix) *mat.Dense {
-	prior := m.priorRoot()
-	var ab, ap mat.Dense
-	// By the square root, so that what is added is positive definite whatever rounding does.
-	ab.Mul(a, prior)
-	ap.Mul(&ab, prior.T())
-	n, _ := a.Dims()
-	// A·P·Aᵀ, the law of propagation in matrices (JCGM 102, 6.2.1, from memory).
-	c := mat.NewSymDense(n, nil)
-	c.SymOuterK(1, &ab)
-	cov.AddSym(cov, c)
-	return &ap
-}
-
 // estimateElements finds what the readings say of each element, after the sums by setting. It costs
 // s²·q and s·q² products.
 func (p *linearAccount) estimateElements() {
 	a := p.model.design()
-	prior := p.model.priorRoot()
-	var ab, ap, ga, aga, gap mat.Dense
+	_, ap := p.model.classThrough(a)
+	var ga, aga, gap mat.Dense
 	gs := mat.NewDense(p.numSettings, p.numSettings, p.bySetting.inverse)
-	ab.Mul(a, prior)
-	ap.Mul(&ab, prior.T())
 	// gs is summed over the diallings, so that a row a setting is enough.
 	ga.Mul(gs, a)
 	aga.Mul(a.T(), &ga)
-	gap.Mul(gs, &ap)
-	p.ofElements.covariance = transposed(&ap)
+	gap.Mul(gs, ap)
+	p.ofElements.covariance = transposed(ap)
 	p.ofElements.information = aga.RawMatrix().Data
 	p.ofElements.weighted = make([]float64, p.numParts)
 	for k := range p.numParts {
 		p.ofElements.weighted[k] = dot(p.model.inCircuit[k], p.bySetting.weighted)
 	}
-	p.ofElements.sd = p.model.elementSD(&ap, &gap)
-	p.ofElements.independence, p.ofElements.dialSD = p.model.independence(p.ofElements.sd, &ap,
+	p.ofElements.sd = p.model.elementSD(ap, &gap)
+	p.ofElements.independence, p.ofElements.dialSD = p.model.independence(p.ofElements.sd, ap,
 		&gap)
 }
 
@@ -183,8 +147,8 @@ func (p *linearAccount) drawsOnElements(drawn []int) *mat.Dense {
 }
 
 // freeOnElements has a row for each free element of a hypothesis: the same for directions that are
-// those of the elements in circuit, freeSD ohms each. P is that of priorRoot: u² of each element,
-// and u·u′ of two of one dial.
+// those of the elements in circuit, freeSD ohms each. P is that of classThrough: u² of each
+// element, and u·u′ of two of one dial.
 func (p *linearAccount) freeOnElements(h *hypothesis) *mat.Dense {
 	w := mat.NewDense(len(h.free), p.numParts, nil)
 	first := p.model.layout.firstElement

@@ -340,17 +340,28 @@ func (f *circuitFit) setRemainder(c *settingEstimates) {
 	}
 }
 
-// addClass is addPrior for the sensitivities of any circuit, by the shape of the prior: each
-// element by itself, and what a dial has in common. It adds A·P·Aᵀ to the covariance and returns
-// A·P, both from one pass over A, where products with the q×q prior would cost n·q² each:
+// addClass adds the prior of the elements, as readings with the sensitivities a see it, to a
+// covariance: A·P·Aᵀ, the law of propagation in matrices (JCGM 102, 6.2.1, from memory). It returns
+// A·P.
+func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
+	root, ap := m.classThrough(a)
+	// By the square root, so that what is added is positive definite whatever rounding does.
+	cov.SymRankK(cov, 1, root)
+	return ap
+}
+
+// classThrough is A·B and A·P for the sensitivities a of any circuit, with P = B·Bᵀ the prior
+// covariance of the elements: an error of each and one of its dial, u = c/√3 both (a rectangle, GUM
+// 4.3.7; one batch, one winder, one temperature), and of the residual its own. Both come from one
+// pass over A, by the shape of the prior, where products with the q×q matrix would cost n·q² each:
 //
 //	column of element k   u_k·A_ik
 //	column of dial d      Σ u_k·A_ik over its elements
 //	(A·P)_ik              u_k times the sum of both; of the residual without a dial
-func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
+func (m *model) classThrough(a *mat.Dense) (root, ap *mat.Dense) {
 	n, q := a.Dims()
-	root := mat.NewDense(n, q+len(m.layout.decades), nil)
-	ap := mat.NewDense(n, q, nil)
+	root = mat.NewDense(n, q+len(m.layout.decades), nil)
+	ap = mat.NewDense(n, q, nil)
 	for i := range n {
 		// The q parts first, then the dials.
 		from, to := a.RawRowView(i), root.RawRowView(i)
@@ -358,7 +369,7 @@ func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
 			u := m.classLimit[k] / math.Sqrt(3)
 			to[k] = u * x
 			if k < q-1 {
-				to[q+m.layout.elements[k].dial] += u * x
+				to[q+m.layout.elements[k].dial] += float64(u * x)
 			}
 		}
 		for k, x := range to[:q] {
@@ -369,8 +380,7 @@ func (m *model) addClass(cov *mat.SymDense, a *mat.Dense) *mat.Dense {
 			}
 		}
 	}
-	cov.SymRankK(cov, 1, root)
-	return ap
+	return root, ap
 }
 
 // fitValues moves the values of the faults to where the fit is best under the covariance of f,

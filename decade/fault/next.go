@@ -82,6 +82,9 @@ func (s *search) nextStep(d *Diagnosis, list []*hypothesis) Step {
 	if x, ok := s.dialledOnce(lead); ok {
 		return Step{Act: ActDialAgain, Setting: x}
 	}
+	if x, ok := s.diallingBeside(lead); ok {
+		return Step{Act: ActDialAgain, Setting: x}
+	}
 	return s.lookInside(&d.Causes[0], lead)
 }
 
@@ -183,6 +186,22 @@ func (s *search) dialledOnce(h *hypothesis) (decade.Setting, bool) {
 	return x[0], true
 }
 
+// diallingBeside is the setting of one dialling that differs beside another fault: to dial it again
+// costs a minute, and says whether there is a second fault at all before the box is opened. ok is
+// false where there is none, or where it was dialled often enough.
+func (s *search) diallingBeside(h *hypothesis) (x decade.Setting, ok bool) {
+	if len(h.faults) < 2 {
+		return x, false
+	}
+	for _, f := range h.faults {
+		k := slices.Index(s.model.row, f.A.Number-1)
+		if f.Kind == KindDialling && k >= 0 && !s.exhausted(s.model.settings[k]) {
+			return s.model.settings[k], true
+		}
+	}
+	return x, false
+}
+
 // lookInside is the step when no further reading tells more. c is the leading cause and lead its
 // first hypothesis. Cleaning comes before opening wherever a member of the class is a contact,
 // unless a slipped knob leads: it is cheap, and what it does not change is no contact. It is an
@@ -243,8 +262,10 @@ func (s *Step) addPlaces(k Kind, f Fault) {
 		return
 	}
 	for _, p := range []Place{f.A, f.B} {
-		if len(s.Places) < mostPlacesNamed && p.Part != PartBox && p.Part != PartNone &&
-			!slices.Contains(s.Places, p) {
+		// A row of the readings or a range of the meter is nothing to look at in the box.
+		outside := p.Part == PartBox || p.Part == PartNone || p.Part == PartReading ||
+			p.Part == PartRange
+		if len(s.Places) < mostPlacesNamed && !outside && !slices.Contains(s.Places, p) {
 			s.Places = append(s.Places, p)
 		}
 	}
@@ -759,7 +780,7 @@ func (s *search) elementsOf(x decade.Setting) []bool {
 }
 
 // priorBetween is the covariance that the class leaves between two sums of elements (see
-// priorRoot).
+// classThrough).
 //
 // With u = c/√3 an element has an error of its own and one of its dial, u each: of two sums of
 // elements the covariance is Σ over the elements in both of c²/3, and for each dial (Σc in the

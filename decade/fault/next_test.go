@@ -312,3 +312,58 @@ func TestKnownResistorBesideAnotherFault(t *testing.T) {
 		t.Errorf("%v; want nothing, since the leads were joined", step)
 	}
 }
+
+// Beside another fault one dialling that differs is dialled again before the box is opened, until it
+// was often enough; no row of the readings is looked at in the box.
+func TestDiallingBesideAnotherFault(t *testing.T) {
+	s, read := separating(t)
+	s.model.row = []int{0, 1, 2}
+	drift := Fault{Kind: KindDrift, A: Place{PartElement, 0, 1}, Value: 1}
+	odd := Fault{Kind: KindDialling, A: Place{Part: PartReading, Number: 2}, Value: 0.7}
+	h := &hypothesis{faults: []Fault{drift, odd}, effect: []float64{0, 0.7, 1}}
+	if x, ok := s.diallingBeside(h); !ok || x != read[1] {
+		t.Errorf("%v, %v; want %v", x, ok, read[1])
+	}
+	if x, ok := s.diallingBeside(&hypothesis{faults: []Fault{drift}}); ok {
+		t.Errorf("%v beside no dialling", x)
+	}
+	s.evidence.dialled = map[decade.Setting]int{read[1]: mostDiallings}
+	if x, ok := s.diallingBeside(h); ok {
+		t.Errorf("%v was dialled often enough", x)
+	}
+	c := &Cause{Kind: KindDrift, Faults: h.faults}
+	if step := s.lookInside(c, h); len(step.Places) != 1 || step.Places[0] != drift.A {
+		t.Errorf("places %v; want element 1 alone", step.Places)
+	}
+}
+
+// Beside another fault a dialling that reads high is not said to differ where it alone has a contact
+// in its path: dirt there says as much. A low one is, since dirt never reads low.
+func TestDiallingBesideItsOwnContact(t *testing.T) {
+	for _, c := range []struct {
+		own  bool
+		off  float64
+		want bool
+	}{{true, 3, false}, {true, -3, true}, {false, 3, true}, {false, -3, true}} {
+		s, _ := separating(t)
+		s.evidence.observations[1].ohms += c.off
+		p, err := newLinearAccount(s.model, s.evidence)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s = newSearch(p, complete(t))
+		s.model.row, s.model.ownContact = []int{absent, 1, absent}, []bool{false, c.own, false}
+		s.work = newWork(t.Context(), nil)
+		first := &hypothesis{
+			faults: []Fault{{Kind: KindElementLeak, A: Place{PartElement, 0, 1}, Value: 90}}, effect: scaled(s.model.inCircuit[0], -1), uncertainty: []float64{20},
+		}
+		v := s.viewBeside(newProbe(s.model.layout), first)
+		beside := newSearch(v.linearAccount, complete(t))
+		beside.view, beside.work = v, s.work
+		v.behind = -1000
+		beside.addDiallings()
+		if got := len(beside.found) == 1; got != c.want {
+			t.Errorf("own contact %v, %+v Ω: a dialling that differs is found %v; want %v", c.own, c.off, got, c.want)
+		}
+	}
+}

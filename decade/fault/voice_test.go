@@ -51,7 +51,7 @@ func TestSentencesAtTheBench(t *testing.T) {
 			"row"},
 		{[]Fault{drift}, [][]Fault{{bridge, dirt}}, "a bridge between tap 2 of ×100 Ω and tap 3 of ×10 Ω with", ""},
 	} {
-		s := sentence(b, Cause{Kind: c.faults[0].Kind, Faults: c.faults, Equal: c.equal})
+		s := sentence(b, Cause{Kind: c.faults[0].Kind, Faults: c.faults, Equal: c.equal}, false)
 		if !strings.Contains(s, c.want) || c.not != "" && strings.Contains(s, c.not) {
 			t.Errorf("%q; want %q, not %q", s, c.want, c.not)
 		}

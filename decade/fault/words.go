@@ -60,9 +60,11 @@ import (
 const mostInFull = 3
 
 // sentence says what is wrong, as one technician says it to another. Where two faults are stated
-// at once both sentences stand, one after the other. c has its faults, of which the first leads.
-func sentence(b *decade.Box, c Cause) string {
-	if len(c.Equal)+1 > mostInFull {
+// at once both sentences stand, one after the other. c has its faults, of which the first leads;
+// favoured says that it is far more probable than all the others of its class together.
+func sentence(b *decade.Box, c Cause, favoured bool) string {
+	large := len(c.Equal)+1 > mostInFull
+	if large && !favoured {
 		return sharedSentence(b, c)
 	}
 	words := make([]string, len(c.Faults))
@@ -72,11 +74,21 @@ func sentence(b *decade.Box, c Cause) string {
 	s := strings.Join(words, " At the same time: ")
 	// "It" is all that was said, a pair included; alternatives stand in brief, in their own dials.
 	if others := othersInWords(c); len(others) > 0 {
-		s += " These readings cannot tell it apart from: " +
+		// Of a leak across the terminals the readings cannot exclude one of thousands of bridges
+		// from end to end of the box; nobody looks for that first.
+		far := ""
+		if large {
+			far = " what is far less likely"
+		}
+		s += " These readings cannot tell it apart from" + far + ": " +
 			strings.Join(phrases(b, others, false), "; ") + "."
 	}
 	return s
 }
+
+// favouredFrom is the part of the probability of a class from which its first member is named and
+// the others are beside it, however many they are.
+const favouredFrom = 0.95
 
 // othersInWords are the members of a class beside its first, without those that say the same: an
 // element that is shorted is bridged by almost 0 Ω.
@@ -213,7 +225,10 @@ func phrases(b *decade.Box, members [][]Fault, dialNamed bool) []string {
 			text = strings.ReplaceAll(strings.Replace(text, "all of "+name, "all of it", 1),
 				" of "+name, "")
 		}
-		single = append(single, text)
+		// Bridges from a tap and from a wiper have one phrase.
+		if !slices.Contains(single, text) {
+			single = append(single, text)
+		}
 	}
 	out = append(single, out...)
 	if rest > 0 {
@@ -448,22 +463,24 @@ func (f Fault) bridgeAdvice(b *decade.Box) string {
 				"touching taps across it.", title(a))
 		}
 		return fmt.Sprintf("%s lies across %s: flux, dirt or a damaged track; near 0 Ω a short.",
-			ohm, f.A.In(b))
+			title(ohm), f.A.In(b))
 	case KindDialLeak:
-		return fmt.Sprintf("%s lies across the whole of %s: its switch wafer or board.", ohm, a)
+		return fmt.Sprintf("%s lies across the whole of %s: its switch wafer or board.",
+			title(ohm), a)
 	case KindTerminalLeak:
 		return fmt.Sprintf("%s lies across the terminals: posts, panel or leads, dirty or moist.",
-			ohm)
+			title(ohm))
 	// The strap is one of the two ends; which node has the bad insulation the value does not say.
 	case KindCaseLeak:
-		return fmt.Sprintf("%s lies between %s and %s, through the case.", ohm, a, other)
+		return fmt.Sprintf("%s lies between %s and %s, through the case.", title(ohm), a,
+			other)
 	case KindBridge, KindDialBridge:
 		if f.Value < touch {
 			return fmt.Sprintf("%s touch: wires, or solder between them.",
 				title(bothPlaces(b, f.A, f.B)))
 		}
 		return fmt.Sprintf("%s joins %s: touching wires, solder, flux or a conducting "+
-			"track between them.", ohm, bothPlaces(b, f.A, f.B))
+			"track between them.", title(ohm), bothPlaces(b, f.A, f.B))
 	}
 	return ""
 }

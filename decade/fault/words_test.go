@@ -29,7 +29,7 @@ func TestSentences(t *testing.T) {
 		case KindSlip:
 			f.A, f.Wraps, f.Value = Place{PartDial, 1, 0}, true, -2
 		}
-		s := sentence(b, Cause{Kind: k, Faults: []Fault{f}, Equal: [][]Fault{{f}, {f}, {f}}})
+		s := sentence(b, Cause{Kind: k, Faults: []Fault{f}, Equal: [][]Fault{{f}, {f}, {f}}}, false)
 		place := k == KindBoxDrift || k == KindAged || k == KindSeries || k == KindTerminalLeak || strings.Contains(s, "×100") || strings.Contains(s, "×10 Ω") || k == KindOpenPath
 		if !place || !strings.HasSuffix(s, "These readings cannot tell which.") {
 			t.Errorf("%v: %q", k, s)
@@ -70,7 +70,7 @@ func TestSharedSentences(t *testing.T) {
 		{[][]Fault{drift(0, 2), drift(1, 1), drift(0, 4), drift(0, 3)}, "Something in ×10 kΩ and ×100 Ω reads high by 1.7 Ω (U = 0.1 Ω): one of elements 2 to 4 of ×10 kΩ off; element 1 of ×100 Ω off. These readings cannot tell which."},
 		{[][]Fault{{{Kind: KindSeries, A: Place{Part: PartBox}, Value: 2}}, drift(1, 1), drift(0, 4), drift(0, 3)}, "Several causes remain: resistance in leads, posts, links or a wiper; element 1 of ×100 Ω off; one of elements 3 and 4 of ×10 kΩ off. These readings cannot tell which."},
 	} {
-		got := sentence(b, Cause{Kind: c.members[0][0].Kind, Faults: c.members[0], Equal: c.members[1:]})
+		got := sentence(b, Cause{Kind: c.members[0][0].Kind, Faults: c.members[0], Equal: c.members[1:]}, false)
 		if got != c.want {
 			t.Errorf("%q\nwant %q", got, c.want)
 		}
@@ -144,6 +144,33 @@ func TestRefusedPlaces(t *testing.T) {
 	}
 	if len(expected) != 9 {
 		t.Errorf("%d expectations; want 9", len(expected))
+	}
+}
+
+// A member that is far more probable than the rest of its class is named, and the others beside it.
+func TestFavouredSentence(t *testing.T) {
+	b := box(t, decade.Spec{Decades: dials(0.001, 1000, 10)})
+	bridge := func(part Part, n int) []Fault {
+		return []Fault{{Kind: KindDialBridge, A: Place{part, 0, 0}, B: Place{PartTap, 1, n}, Value: 2e6}}
+	}
+	c := Cause{
+		Faults: []Fault{{Kind: KindTerminalLeak, A: Place{PartTerminal, 0, 1}, B: Place{PartTerminal, 0, 2}, Value: 2e6}},
+		Equal:  [][]Fault{bridge(PartTap, 1), bridge(PartTap, 2), bridge(PartWiper, 1), bridge(PartWiper, 2)},
+	}
+	others := "a bridge from ×1 kΩ to another dial."
+	for favoured, want := range map[bool]string{
+		true: "2 MΩ lies across the terminals: posts, panel or leads, dirty or moist. " +
+			"These readings cannot tell it apart from what is far less likely: " + others,
+		false: "Several causes remain: a leak across the terminals; " + others +
+			" The most probable would have 2 MΩ. These readings cannot tell which.",
+	} {
+		if got := sentence(b, c, favoured); got != want {
+			t.Errorf("favoured %v: %q; want %q", favoured, got, want)
+		}
+	}
+	g := &group{hypotheses: []*hypothesis{{score: 10}, {score: 10 + 2*math.Log(30)}, {score: 10 + 2*math.Log(60)}}}
+	if got, want := g.leadShare(), 20.0/21; math.Abs(got-want) > 1e-12 {
+		t.Errorf("share %v; want %v", got, want)
 	}
 }
 
