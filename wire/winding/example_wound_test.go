@@ -142,6 +142,24 @@ func ExampleResiduals_FrequencyForMagnitude() {
 	// Output: 0.1 % up to 0.3 MHz
 }
 
+// The phase of a bifilar pair, as a line and with its capacitance lumped.
+func ExampleResiduals_FrequencyForPhase() {
+	r, err := pair100.Residuals()
+	if err != nil {
+		log.Fatal(err)
+	}
+	line, err := r.FrequencyForPhase(0.3)
+	if err != nil {
+		log.Fatal(err)
+	}
+	lumped, err := r.Equivalent.FrequencyForPhase(0.3)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("0.3 rad at %.2f MHz, lumped %.2f MHz\n", line/1e6, lumped/1e6)
+	// Output: 0.3 rad at 2.34 MHz, lumped 2.26 MHz
+}
+
 // Bulletin of the Bureau of Standards 8 (1912), the circles of the worked examples,
 // from memory: 248.787 cm, that is nanohenries.
 func ExampleCircles() {

@@ -179,18 +179,43 @@ func (r Residuals) FrequencyForMagnitude(fraction float64) (float64, error) {
 	if err := r.limit(op, fraction, 1); err != nil {
 		return 0, err
 	}
-	beyond := func(f float64) bool {
-		z, err := r.Impedance(f)
-		// Where the impedance cannot be computed the model has ended too.
-		return err != nil || math.Abs(z.Magnitude) >= fraction
-	}
-	// |Z| may pass R between two maxima: steps of 5 % find the first.
-	const first, last, step = 1e-3, 1e10, 1.05
-	for f := first; f < last; f *= step {
-		if beyond(f) {
-			return bisect(f/step, f, beyond), nil
-		}
+	if f := r.firstBeyond(fraction, func(z Impedance) float64 { return z.Magnitude }); f > 0 {
+		return f, nil
 	}
 	return 0, unreachable(op, arg{"fraction", fraction, ""},
 		"the magnitude stays nearer to R up to 10 GHz")
+}
+
+// FrequencyForPhase returns the lowest frequency in Hz at which the phase of Z reaches the given
+// angle in radians, of either sign, below π/2, with all that [Residuals.Impedance] counts: a
+// bifilar pair as a line, where [Equivalent.FrequencyForPhase] lumps it. If it stays nearer to 0
+// up to 10 GHz, where no such model holds, it is [ErrUnreachable].
+func (r Residuals) FrequencyForPhase(radians float64) (float64, error) {
+	const op = "winding.Residuals.FrequencyForPhase"
+	if err := r.limit(op, radians, math.Pi/2); err != nil {
+		return 0, err
+	}
+	if f := r.firstBeyond(radians, func(z Impedance) float64 { return z.Phase }); f > 0 {
+		return f, nil
+	}
+	return 0, unreachable(op, arg{"radians", radians, ""},
+		"the phase stays nearer to 0 up to 10 GHz")
+}
+
+// firstBeyond is the lowest frequency at which a figure of the impedance reaches a limit of
+// either sign; 0 where it does not up to 10 GHz.
+func (r Residuals) firstBeyond(limit float64, figure func(Impedance) float64) float64 {
+	beyond := func(f float64) bool {
+		z, err := r.Impedance(f)
+		// Where the impedance cannot be computed the model has ended too.
+		return err != nil || math.Abs(figure(z)) >= limit
+	}
+	// The figure may pass 0 between two maxima: steps of 5 % find the first.
+	const first, last, step = 1e-3, 1e10, 1.05
+	for f := first; f < last; f *= step {
+		if beyond(f) {
+			return bisect(f/step, f, beyond)
+		}
+	}
+	return 0
 }

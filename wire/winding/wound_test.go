@@ -150,9 +150,20 @@ func TestResidualsAtFrequency(t *testing.T) {
 	if z := must[winding.Impedance](t)(r.Impedance(f)); !near(math.Abs(z.Magnitude), 0.001, 1e-6) {
 		t.Errorf("%v Hz: %v", f, z.Magnitude)
 	}
+	// The phase is that of the line too, which the lumped circuit misses by per cent.
+	f = must[float64](t)(r.FrequencyForPhase(0.3))
+	if z := must[winding.Impedance](t)(r.Impedance(f)); !near(math.Abs(z.Phase), 0.3, 1e-6) {
+		t.Errorf("%v Hz: %v rad", f, z.Phase)
+	}
 	ideal := winding.Residuals{Equivalent: winding.Equivalent{R: 10}}
 	if _, err := ideal.FrequencyForMagnitude(0.01); !errors.Is(err, winding.ErrUnreachable) {
 		t.Errorf("ideal resistor: %v", err)
+	}
+	if _, err := ideal.FrequencyForPhase(0.01); !errors.Is(err, winding.ErrUnreachable) {
+		t.Errorf("ideal resistor: %v", err)
+	}
+	if _, err := r.FrequencyForPhase(2); !errors.Is(err, winding.ErrDomain) {
+		t.Errorf("phase of 2 rad: %v", err)
 	}
 }
 
