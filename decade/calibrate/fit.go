@@ -22,6 +22,7 @@ package calibrate
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -354,6 +355,13 @@ func (f *fitter) warn(out *Fit, floored bool) {
 	warn := func(sentinel error, format string, args ...any) {
 		out.Warnings = append(out.Warnings,
 			&Error{Op: opFit, Err: unit.Errorf(sentinel, format, args...)})
+	}
+	// What is doubtful in the record of the readings is so in that of the elements, which may be
+	// printed without the report: a year that was mistyped would be its date.
+	for _, err := range f.Report.Warnings {
+		if errors.Is(err, verify.ErrRecord) {
+			out.Warnings = append(out.Warnings, err)
+		}
 	}
 	// None of them is an error: the values are the best that these readings give.
 	if out.DOF == 0 {

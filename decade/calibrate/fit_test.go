@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -391,5 +392,29 @@ func TestFitWithNullAtZero(t *testing.T) {
 	}
 	if !slices.ContainsFunc(f.Warnings, func(err error) bool { return strings.Contains(err.Error(), "not measured") }) {
 		t.Errorf("warnings %v", f.Warnings)
+	}
+}
+
+// What is doubtful in the record is said with the elements too: a year that was mistyped is the date
+// of their record.
+func TestFitSaysWhatIsDoubtfulInTheRecord(t *testing.T) {
+	w := newWorld(1, trialBox(t), labMeter())
+	var rs []verify.Reading
+	for i, s := range recommended(t, w.box).Settings() {
+		rs = append(rs, verify.Reading{Setting: s, Values: []float64{w.truth(s)},
+			Time: time.Date(2026, 3, 2, 9, i, 0, 0, time.UTC)})
+	}
+	for _, year := range []int{2026, 2062} {
+		rs[3].Time = time.Date(year, 3, 2, 12, 0, 0, 0, time.UTC)
+		f, err := NewFit(evaluated(t, w.box, w.meter, rs, conformity.Guarded(1)), verify.StageAsFound)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := slices.ContainsFunc(f.Warnings, func(err error) bool {
+			return errors.Is(err, verify.ErrRecord) && strings.Contains(err.Error(), "of 2062-03-02")
+		})
+		if got != (year == 2062) {
+			t.Errorf("%d: date %v, warnings %v", year, f.Date, f.Warnings)
+		}
 	}
 }

@@ -29,7 +29,7 @@ func (e *evaluation) warnRecord(warn func(error, string, ...any)) {
 		}
 	}
 	if len(copied) > 0 {
-		warn(ErrUnusual, "%s of a dialling with the same values once more: %s. Copied? They are "+
+		warn(ErrRecord, "%s of a dialling with the same values once more: %s. Copied? They are "+
 			"counted as repeats, which make the noise smaller than it is.",
 			wording.Plural(len(copied), "line"), wording.Short(copied))
 	}
@@ -62,7 +62,7 @@ func (e *evaluation) warnDigits(warn func(error, string, ...any)) {
 	for i := range e.meter.Ranges {
 		rg := &e.meter.Ranges[i]
 		if list := found[rg]; len(list) > 0 {
-			warn(ErrUnusual, "%s on range %s with digits that its display, in steps of %s, does "+
+			warn(ErrRecord, "%s on range %s with digits that its display, in steps of %s, does "+
 				"not show: %s. Read on another range, or written down as a mean?",
 				wording.Plural(len(list), "reading"), rg.Name,
 				unit.Format(rg.Resolution, unit.Ohm), wording.Short(list))
@@ -113,7 +113,7 @@ func (e *evaluation) warnTimes(warn func(error, string, ...any)) {
 			}
 		}
 		if len(far) > 0 {
-			warn(ErrUnusual, "%s more than a month from the others of the session, which are of "+
+			warn(ErrRecord, "%s more than a month from the others of the session, which are of "+
 				"%s: %s. A date that was mistyped, or another session?",
 				wording.Plural(len(far), "reading"), median.Format(time.DateOnly),
 				wording.Short(far))

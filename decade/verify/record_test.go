@@ -43,7 +43,7 @@ func TestRecordWarnings(t *testing.T) {
 		r := evaluated(t, b, m, rs, conformity.Guarded(1))
 		var got []string
 		for _, w := range r.Warnings {
-			if errors.Is(w, ErrUnusual) {
+			if errors.Is(w, ErrRecord) {
 				got = append(got, w.Error())
 			}
 		}
