@@ -29,7 +29,7 @@ var (
 	ErrTooCoarse = errors.New("meter too coarse to decide")
 	ErrAsFound   = errors.New("as-found failure")
 	ErrUnusual   = errors.New("unusual value")
-	ErrRecord    = errors.New("record in doubt") // copied lines, digits that no display shows, dates
+	ErrRecord    = errors.New("record in doubt") // copied lines, dates, digits no display shows
 )
 
 // Error says which field, line or reading was refused, with the value and the cause. It
