@@ -150,7 +150,7 @@ func (d *Drift) line(name string, nominal float64) (DriftLine, error) {
 	if err != nil {
 		return DriftLine{}, &Error{Op: "calibrate.NewDrift", Name: name,
 			Err: unit.Errorf(ErrContradiction,
-				"%v; expected records that state what they share alike", err)}
+				"%v; expected records that state what they share in the same way", err)}
 	}
 	out := DriftLine{Name: name, Nominal: nominal, DOF: n - 2, Change: values[n-1].Sub(values[0])}
 	g, err := leastsquares.New(a, all.Covariance)

@@ -22,6 +22,7 @@ import (
 	"example.com/ohmwright/decade/inspect"
 	"example.com/ohmwright/decade/verify"
 	"example.com/ohmwright/examples/internal/files"
+	"example.com/ohmwright/uncertainty/elementary"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -206,12 +207,12 @@ func (b *bench) take(line string, step fault.Step) bool {
 		return b.undo()
 	case "left":
 		b.stage = verify.StageAsLeft
-		b.printf("From here on as left. Read again from zero on.\n")
+		b.printf("From here on, readings are as left. Read again, beginning at zero.\n")
 		b.instead = dial(b.inspection.Box().Zero())
 		return true
 	case "session":
 		b.session = rest
-		b.printf("From here on session %q. Read zero in it first: "+
+		b.printf("From here on, session %q. Read zero in it first: "+
 			"it is subtracted from what follows.\n", rest)
 		return false
 	case "temperature":
@@ -345,7 +346,7 @@ func (b *bench) recorded(r verify.Reading) {
 	report := b.inspection.Report()
 	if r.Known != nil {
 		if n := len(report.MeterErrors); n > 0 {
-			b.printf("%v.\n", report.MeterErrors[n-1])
+			b.printf("%v\n", report.MeterErrors[n-1])
 		} else {
 			b.printf("Taken; it corrects the readings of its session once there are some.\n")
 		}
@@ -369,9 +370,11 @@ func (b *bench) recorded(r verify.Reading) {
 	if row.Judged {
 		verdict = row.Verdict.String()
 	}
-	shown := files.Ohms(row.Measured.Estimate(), 10) // more digits than a meter shows
-	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting, shown,
-		files.Ohms(row.Deviation.Estimate(), 3),
+	// To the third digit of U: what corrections add beyond it says nothing.
+	value := row.Measured.Estimate()
+	digits := elementary.DecimalExponent(value) - elementary.DecimalExponent(row.Expanded.U) + 3
+	b.printf("%v: %s, deviation %s, U = %s: %s\n", row.Setting,
+		files.Ohms(value, min(max(digits, 1), 10)), files.Ohms(row.Deviation.Estimate(), 3),
 		files.Ohms(row.Expanded.U, 3), verdict)
 }
 

@@ -243,8 +243,8 @@ func TestTyped(t *testing.T) {
 		"session monday", "0-0-0 = 19.7 mΩ", "standard 7; 100.0012 Ω; 0.4 mΩ = 100.003", "left", "0.0194", "undo", " ", "stop"))
 	for _, want := range []string{
 		"take the last reading back", "Not taken: number \"10.0.0\" with 2 marks", "Not taken: \"nonsense\"", "Turn every dial away and back to 10-0-0", "Taken back: 10-0-0.",
-		"From here on 23.4 °C.", "Not taken: temperature \"warm\"", "0-3-0: 300.02", "open: above range", "From here on session \"monday\"",
-		"standard 7", "From here on as left", "Taken back: 0-0-0.", "The readings are in",
+		"From here on 23.4 °C.", "Not taken: temperature \"warm\"", "0-3-0: 300.02", "open: above range", "From here on, session \"monday\"",
+		"standard 7", "From here on, readings are as left", "readings of the range are corrected by it. After 6 readings", "Taken back: 0-0-0.", "The readings are in",
 	} {
 		if !strings.Contains(oneLine(out), want) {
 			t.Errorf("the program does not say %q:\n%s", want, out)

@@ -208,7 +208,7 @@ func (o ownFiles) inspection(ctx context.Context, p *files.Program, g *gallery,
 		"Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
 	g.draw("deviations", f, err)
 	f, err = chart.Causes(answer.Diagnosis, "What may be wrong with "+name,
-		"By the readings so far.")
+		"From the readings so far.")
 	if answer.Diagnosis == nil {
 		err = cmp.Or(answer.NoDiagnosis, err)
 	}

@@ -208,7 +208,7 @@ func (p *boxPage) answer(ctx context.Context, in *inspect.Inspection) error {
 		"Bars: expanded uncertainty, 95 %. At an edge: off the scale, with values.")
 	p.Page.AddPicture("deviations", f, err)
 	if a.Diagnosis != nil {
-		f, err = chart.Causes(a.Diagnosis, "What may be wrong", "By the readings so far.")
+		f, err = chart.Causes(a.Diagnosis, "What may be wrong", "From the readings so far.")
 		p.Page.AddPicture("causes", f, err)
 	}
 	return p.budgetOf(a)
