@@ -124,7 +124,8 @@ func (e *evaluation) conventionNote() string {
 		"at zero of the same session is subtracted."
 }
 
-// temperatureNote says whether readings are corrected for temperature. That some had none
+// temperatureNote says whether readings are corrected for temperature, and if not, what is missing
+// for it: the law of the box, or the temperatures. That some readings had none
 // recorded is a warning.
 func (e *evaluation) temperatureNote() string {
 	if !e.box.HasTemperatureLaw() {
@@ -143,7 +144,9 @@ func (e *evaluation) temperatureNote() string {
 		" by the temperature law of the box."
 }
 
-// wiringNote says what is in the readings beside the box.
+// wiringNote says what is in the readings beside the box. A two-wire meter states a null or the
+// resistance of its leads, never both (Meter.Check); with neither the leads are in every value, of
+// which warnOmissions warns.
 func (e *evaluation) wiringNote() string {
 	s := "Wiring: " + e.meter.Wiring.String()
 	switch {
@@ -219,6 +222,7 @@ func (e *evaluation) warnCoarse(r *Report, warn func(error, string, ...any)) {
 			count[row.Range][row.Setting] = true
 		}
 	}
+	// In the order in which the ranges were read; a map has none.
 	for _, name := range order {
 		warn(ErrTooCoarse, "on range %s U exceeds the limit at %s: no reading there could show "+
 			"that the box conforms. Use a better range or meter, substitution, or comparison "+

@@ -21,25 +21,25 @@ type (
 		Setting          string     `json:"setting,omitempty"`
 		Known            *jsonKnown `json:"known,omitempty"`
 		Dialling         int        `json:"dialling,omitempty"`
-		Values           []float64  `json:"values,omitempty"`
-		Reversed         []float64  `json:"reversed,omitempty"`
+		Values           []float64  `json:"values,omitempty"`   // Ω
+		Reversed         []float64  `json:"reversed,omitempty"` // Ω, current reversed
 		Overload         bool       `json:"aboveRange,omitempty"`
 		Range            string     `json:"range,omitempty"`
 		Session          string     `json:"session,omitempty"`
 		Stage            Stage      `json:"stage"`
-		Turned           []int      `json:"turned,omitempty"`
-		Temperature      *float64   `json:"temperature,omitempty"`
-		MeterTemperature *float64   `json:"meterTemperature,omitempty"`
+		Turned           []int      `json:"turned,omitempty"`           // dials, from 1
+		Temperature      *float64   `json:"temperature,omitempty"`      // °C, of the box
+		MeterTemperature *float64   `json:"meterTemperature,omitempty"` // °C
 		Approach         string     `json:"approach,omitempty"`
 		Time             time.Time  `json:"time,omitzero"`
 		Remarks          string     `json:"remarks,omitempty"`
-		Line             int        `json:"line,omitempty"`
+		Line             int        `json:"line,omitempty"` // of the file of readings it came from
 	}
 	jsonKnown struct {
 		Name  string  `json:"name"`
-		Value float64 `json:"value"`
-		U     float64 `json:"expandedUncertainty,omitempty"`
-		K     float64 `json:"coverageFactor,omitempty"`
+		Value float64 `json:"value"`                         // Ω
+		U     float64 `json:"expandedUncertainty,omitempty"` // Ω
+		K     float64 `json:"coverageFactor,omitempty"`      // of U
 	}
 )
 

@@ -521,6 +521,8 @@ func (r *Report) jsonRule() jsonRule {
 	return out
 }
 
+// jsonDial is the class of a dial: the tolerance as a fraction of what the level says, the floor in
+// ohms.
 type jsonDial struct {
 	Name      string       `json:"name"`
 	Tolerance float64      `json:"tolerance"`
@@ -554,6 +556,7 @@ type jsonCommon struct {
 	Text        string      `json:"text"`
 }
 
+// jsonShared is a [SharedError]: results near their limits, with the correlation of the first two.
 type jsonShared struct {
 	Stage       Stage    `json:"stage"`
 	Range       string   `json:"range"`
@@ -562,6 +565,8 @@ type jsonShared struct {
 	Text        string   `json:"text"`
 }
 
+// jsonCompared is a [Comparison] of the settings a and b: figures in ohms, the difference that of a
+// less b. Where one of the statements at its end does not hold, the key is left out.
 type jsonCompared struct {
 	Stage      Stage   `json:"stage"`
 	A          string  `json:"a"`
@@ -575,6 +580,8 @@ type jsonCompared struct {
 	Text       string  `json:"text"`
 }
 
+// jsonMeterError is a [MeterError]: figures in ohms, the error that of the reading less the value
+// of the standard, outside where it exceeds the limit by more than its uncertainty.
 type jsonMeterError struct {
 	Standard string  `json:"standard"`
 	Range    string  `json:"range"`
