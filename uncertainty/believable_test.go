@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -298,5 +299,43 @@ func TestAbsurdFiguresAreRefused(t *testing.T) {
 	}
 	if err := uncertainty.Input("x", uncertainty.TypeA(1, 2, 1e200)).Err(); !errors.Is(err, uncertainty.ErrNotFinite) {
 		t.Errorf("TypeA of 1e200: %v; want ErrNotFinite", err)
+	}
+}
+
+// What lies beyond two standard uncertainties, or between one and two, and what only a product of
+// squares shows: models that random expressions found, each with what makes it unbelievable.
+func TestEvaluationsLookFartherWhereIntervalsReach(t *testing.T) {
+	in := func(name string, d uncertainty.Distribution) uncertainty.Quantity {
+		return uncertainty.Input(name, d)
+	}
+	N, T := uncertainty.Normal, uncertainty.StudentT
+	x, z := in("x", N(0, 0.05)), in("z", N(0, 0.2))
+	jump := in("j", uncertainty.Triangular(-1, 2.4))
+	n := in("n", uncertainty.Rectangular(0.001, 0.00085))
+	for name, c := range map[string]struct {
+		y             uncertainty.Quantity
+		first, second bool // whether the evaluation warns
+	}{
+		"|x| at two u, t(3)":          {uncertainty.Abs(in("a", T(10, 5, 3))), true, false},
+		"|x| at five u":               {uncertainty.Abs(in("a", N(10, 2))), false, false},
+		"x²·z² about 0":               {x.Mul(z).Mul(x.Mul(z)), true, true},
+		"max beyond two u":            {uncertainty.Max(in("a", N(-1, 0.5)), in("b", N(0.3, 3e-7))), true, true},
+		"max far away":                {uncertainty.Max(in("a", N(-1, 0.2)), in("b", N(0.3, 3e-7))), false, false},
+		"a jump that comes back":      {uncertainty.Hypot(n, jump).Sub(jump.Div(uncertainty.Hypot(n, jump))), true, true},
+		"a straight product of t":     {in("a", T(10, 0.1, 3)).Mul(in("b", T(5, 0.02, 4))), false, false},
+		"a little bent, ordinary t":   {uncertainty.Exp(in("a", T(1, 0.005, 4))), false, false},
+		"max of two, one ever larger": {uncertainty.Max(in("a", N(3, 0.1)), in("b", N(1, 0.1))), false, false},
+	} {
+		warns := func(b *uncertainty.Budget) bool {
+			return slices.ContainsFunc(b.Warnings, func(err error) bool {
+				return errors.Is(err, uncertainty.ErrFirstOrder) || errors.Is(err, uncertainty.ErrSecondOrder)
+			})
+		}
+		if b := evaluate(t, c.y); warns(b) != c.first {
+			t.Errorf("%s: warnings %v; want one: %v", name, b.Warnings, c.first)
+		}
+		if b := secondOrder(t, c.y); warns(b) != c.second {
+			t.Errorf("%s, second order: warnings %v; want one: %v", name, b.Warnings, c.second)
+		}
 	}
 }

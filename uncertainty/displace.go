@@ -335,6 +335,7 @@ type displacements struct {
 	left       int         // work that is left
 	calls      bool        // somebody else's function is part of the model
 	periodic   bool        // or a function that may return to its value after a step
+	kinks      bool        // or one of this package that may have a corner, such as max
 	worst      departure   // so far
 	along      []direction // in which a pole may lie, so far
 }
@@ -365,7 +366,8 @@ func (m *model) displacements(top int, c []float64, U float64) *displacements {
 			switch n.op {
 			case opCall:
 				s.weight += callWeight
-				s.calls = s.calls || n.aux.(*many).call.rule == callFree
+				free := n.aux.(*many).call.rule == callFree
+				s.calls, s.kinks = s.calls || free, s.kinks || !free
 			case opSin, opCos, opTan:
 				s.periodic = true
 			}
@@ -440,13 +442,23 @@ func (s *displacements) order() []int {
 // to two. With ends, it also looks for what lies beyond.
 func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 	var at, v [stepsAlong]float64
-	for i, steps := range [stepsAlong]float64{1, -1, 2, -2} {
+	far := 2.0
+	if ends { // to first order: the terms of second order take all inputs as normal
+		far = d.far
+	}
+	for i, steps := range [stepsAlong]float64{1, -1, far, -far} {
 		at[i] = d.within(steps)
 		v[i] = s.moveBy(d, e, at[i])
 	}
 	// A period that divides the standard uncertainty hides a wave from the steps above.
 	if s.periodic || s.calls {
 		s.moveBy(d, e, d.within(betweenSteps))
+	}
+	// So does a jump on whose other side the model comes back to its line.
+	if s.kinks || s.calls {
+		s.moveBy(d, e, d.within(1+betweenSteps))
+		s.moveBy(d, e, d.within(-1-betweenSteps))
+		s.farKink(d, e)
 	}
 	if !ends {
 		return
@@ -476,6 +488,29 @@ func (s *displacements) moveAlong(d direction, e expansion, ends bool) {
 			}
 		}
 	}
+}
+
+// farKink looks for a corner beyond two standard uncertainties, behind which the model leaves its
+// expansion so far that the probability of a thousandth there decides the standard uncertainty: by
+// five times U, of which (5U)²/1000 is a tenth of u².
+func (s *displacements) farKink(d direction, e expansion) {
+	if s.worst.excess > 0 {
+		return // there is a nearer finding
+	}
+	near := s.unnoticed
+	s.unnoticed = 5 / noticed * near
+	for _, steps := range [2]float64{endSteps, -endSteps} {
+		if steps = d.within(steps); math.Abs(steps) <= 2 {
+			continue // the law ends where it has been looked at
+		}
+		s.putBack()
+		d.move(s.displaced, steps)
+		// Where the model ends is said with its probability, see poleFinding.
+		if v := s.valueAt(s.top); !math.IsNaN(v) && !math.IsInf(v, 0) {
+			s.compare(d.name, steps, e.changeAt(steps))
+		}
+	}
+	s.unnoticed = near
 }
 
 // moveBy displaces one direction by so many steps and returns the value of the model.
@@ -575,13 +610,13 @@ func (t curvature) leftOut() float64 {
 	return math.Sqrt(sum)
 }
 
-// interactions warns where three inputs or more move the result together, x·y·z about 0 for
-// example: the variance has no term of that, and no input moved alone shows it. With all inputs
-// at ± u the mean square of what the terms to third order leave is the variance of the rest,
-// for factors that do not correlate.
+// interactions warns where inputs move the result together by terms of higher order, x·y·z or
+// x²·y² about 0 for example: the variance has no term of that, and no input moved alone shows it.
+// With all inputs at ± u the mean square of what the terms to third order leave is the variance of
+// the rest, for factors that do not correlate.
 func (m *model) interactions(u float64, top int, t curvature) error {
 	directions := m.directions()
-	if len(directions) < 3 || !m.isCurved(top) {
+	if len(directions) < 2 || !m.isCurved(top) {
 		return nil
 	}
 	m.displaced = cleared(m.displaced, len(m.inputs))
@@ -604,8 +639,8 @@ func (m *model) interactions(u float64, top int, t curvature) error {
 		return nil
 	}
 	return &Error{Op: "uncertainty.SecondOrder", Value: rest, Err: unit.Errorf(ErrSecondOrder,
-		"three or more inputs together move the result by %s, which u = %s leaves out; use Monte "+
-			"Carlo", significant(rest, 3), significant(u, 3))}
+		"terms of higher order of several inputs move the result by %s, which u = %s leaves "+
+			"out; use Monte Carlo", significant(rest, 3), significant(u, 3))}
 }
 
 // jointly is the change of the result by the terms to third order that the variance has, for so

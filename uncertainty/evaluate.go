@@ -33,7 +33,8 @@ import (
 // observations that is exact; elsewhere the budget warns of it ([ErrJointDOF]).
 //
 // Findings that do not stop the answer are Warnings of the budget. [ErrFirstOrder] says that the
-// model departs from its tangent by more than 5 % of U within two standard uncertainties; that
+// model departs from its tangent by more than 5 % of U within two standard uncertainties, or as far
+// as 95 % of an input of few degrees of freedom reach; that
 // it has no value there, or with a probability of 0.1 % or more; or that a divisor may be 0, or
 // a tangent at its pole, with one of 1e-7 or more. An error names everything that is wrong below
 // y; two different sources of one name are an error too ([ErrSameName]), since building a source

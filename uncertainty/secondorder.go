@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"example.com/ohmwright/uncertainty/internal/semidefinite"
+	"example.com/ohmwright/uncertainty/internal/studentt"
 	"example.com/ohmwright/uncertainty/unit"
 )
 
@@ -224,6 +225,7 @@ type direction struct {
 	slots       []int
 	step        []float64
 	least, most float64 // steps to the ends of the law
+	far         float64 // steps that an interval of 95 % takes, 2 or more: see farOf
 }
 
 // mostFactored is the size of a group of correlated inputs up to which the check of a linear
@@ -242,7 +244,8 @@ func (m *model) directionsOf(largest int) []direction {
 	// A view into memory that is kept from one evaluation to the next.
 	alone := func(i int, s *source) {
 		m.pathSlots[i], m.pathSteps[i] = i, s.u
-		d := direction{name: s.name, slots: m.pathSlots[i : i+1], step: m.pathSteps[i : i+1]}
+		d := direction{name: s.name, slots: m.pathSlots[i : i+1], step: m.pathSteps[i : i+1],
+			far: farOf(s)}
 		d.least, d.most = s.ends()
 		m.paths = append(m.paths, d)
 	}
@@ -280,7 +283,8 @@ func (m *model) factored(g members) {
 	factor := semidefinite.Factor(c)
 	for k := range factor[0] {
 		// The name is that of the first input that the factor moves.
-		d := direction{slots: members, least: math.Inf(-1), most: math.Inf(1)}
+		d := direction{slots: members, least: math.Inf(-1), most: math.Inf(1),
+			far: farOf(m.inputs[members[0]])}
 		for i, row := range factor {
 			d.step = append(d.step, row[k])
 			if d.name == "" && row[k] != 0 && (k == 0 || !slices.ContainsFunc(row[:k],
@@ -290,6 +294,19 @@ func (m *model) factored(g members) {
 		}
 		m.paths = append(m.paths, d)
 	}
+}
+
+// mostFar bounds farOf: 4.3 is that of two degrees of freedom, with fewer there is no variance.
+const mostFar = 4.4
+
+// farOf is how many standard uncertainties an interval of 95 % of the source takes to either side:
+// 2, and more for few degrees of freedom, 3.2 for three.
+func farOf(s *source) float64 {
+	dof := s.drawnDOF()
+	if !(dof < 100) {
+		return 2
+	}
+	return min(-studentt.Quantile(0.025, dof), mostFar)
 }
 
 // ends are the steps of one standard uncertainty to the ends of the law, or to what an

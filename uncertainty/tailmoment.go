@@ -120,7 +120,7 @@ func (m *model) tailGrows(top int, d direction, quantile func(p float64) float64
 			}
 			part[k] += float64(change*change) / 2
 		}
-		part[k] *= 0.9 * math.Pow10(-k)
+		part[k] = float64(0.9 * math.Pow10(-k) * part[k])
 		total += part[k]
 	}
 	last := part[tailDecades-1]

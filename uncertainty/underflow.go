@@ -197,7 +197,7 @@ func (m *model) checkLost(y *node, u float64) error {
 	off := 0.0
 	for i, n := range m.nodes[:m.place(y)+1] {
 		if m.adjoint[i] != 0 && n.op != opInput && math.Abs(n.value) < leastNormal {
-			off += math.Abs(m.adjoint[i]) * math.SmallestNonzeroFloat64
+			off += float64(math.Abs(m.adjoint[i]) * math.SmallestNonzeroFloat64)
 		}
 	}
 	if off <= max(noticed*u, 0x1p-53*math.Abs(y.value)) {
