@@ -250,8 +250,9 @@ func (m *model) sum(n *node, terms []*node) (measured, error) {
 		case !sum.same(u):
 			return measured{}, mismatch(inputNames(n), "%s %s and %s; expected terms of one unit%s",
 				n.joins(), sum.describe(first), u.describe(term), n.orStated())
-		// A unit that was found without a symbol takes that of an equal one.
-		case sum.symbol == "":
+		// A unit that was found without a symbol takes that of an equal one, and a difference in K
+		// with a temperature in °C behind it is a temperature.
+		case sum.symbol == "", u.isCelsius() && !sum.isCelsius() && n.op != opSub:
 			sum.symbol = u.symbol
 		}
 	}

@@ -74,7 +74,8 @@ func TestHonestModelsPass(t *testing.T) {
 		{"a factor of an unknown unit", r.Mul(of("bar").Div(unitInput("other", "bar"))), "Ω"}, {"product with an unknown unit", of("division").Mul(exact(2)), "division"},
 		{"square of an unknown unit", uncertainty.Sqrt(of("bar").Mul(unitInput("other", "bar"))).Add(unitInput("third", "bar")), "bar"},
 		{"kilohms by name", v.Div(of("mA")), "kΩ"},
-		{"temperature and a difference", temperature.Add(of("K")), "°C"},
+		{"temperature and a difference", temperature.Add(of("K")), "°C"}, {"difference and a temperature", of("K").Add(temperature), "°C"},
+		{"sum of a difference and a temperature", uncertainty.Sum(of("K"), temperature), "°C"}, {"temperature less a difference", temperature.Sub(of("K")), "°C"},
 		{"joint", uncertainty.JointSource{Names: []string{"U", "I"}, Units: []string{"V", "A"}, Estimates: []float64{1, 1}, Covariance: mat.NewSymDense(2, []float64{1, 0, 0, 1})}.Inputs()[0].Add(v), "V"},
 	} {
 		if b, err := uncertainty.Evaluate(c.q); err != nil || b.Unit != c.unit {
