@@ -503,7 +503,7 @@ func (s *displacements) farKink(d direction, e expansion) {
 		if steps = d.within(steps); math.Abs(steps) <= 2 {
 			continue // the law ends where it has been looked at
 		}
-		s.putBack()
+		s.resetInputs()
 		d.move(s.displaced, steps)
 		// Where the model ends is said with its probability, see poleFinding.
 		if v := s.valueAt(s.top); !math.IsNaN(v) && !math.IsInf(v, 0) {
