@@ -12,6 +12,8 @@ import (
 
 	"example.com/ohmwright/decade"
 	"example.com/ohmwright/decade/verify"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // boxOf is a box of these dials with a residual of 20 mΩ.
@@ -180,6 +182,64 @@ func TestAgedThroughout(t *testing.T) {
 		d := diagnosed(t, b, noiseless(t, b, faults...))
 		if c := d.Causes[0]; d.Healthy || c.Kind != KindAged || math.Abs(c.Faults[0].Value-0.006) > 0.001 {
 			t.Errorf("seed %d: %v", seed, c)
+		}
+	}
+}
+
+// Elements that all read high, each inside its class, as far as its limit or not, are no fault,
+// however far beyond the limit elements may be that would have aged like them.
+func TestHighInsideTheClass(t *testing.T) {
+	b := boxOf(t, dials(0.0005, 1000, 100, 10))
+	for seed := range uint64(20) {
+		rng := rand.New(rand.NewPCG(16, seed))
+		mean := 0.6 + 0.25*rng.Float64() // of the limit
+		var faults []Fault
+		for d, dec := range b.Decades() {
+			for n := range dec.NumElements() {
+				part := 0.0005 * (mean + (0.97-mean)*(2*rng.Float64()-1))
+				at := Place{PartElement, d, n + 1}
+				faults = append(faults, Fault{Kind: KindDrift, A: at, Value: part * dec.Step})
+			}
+		}
+		d := diagnosed(t, b, noiseless(t, b, faults...))
+		if c := d.Causes[0]; !d.Healthy {
+			t.Errorf("seed %d, mean %.2f of the limit: %v, %v", seed, mean, c.Probability, c)
+		}
+	}
+}
+
+// Dials whose elements are alike, all high by most of their limit, are healthy, also where a few
+// positions of each were read with a meter that knows them to a third of it: that some of their
+// elements may be outside is no evidence that they have aged.
+func TestHighAndLittleKnown(t *testing.T) {
+	b := boxOf(t, dials(0.0005, 1000, 100, 10, 1))
+	for _, c := range []struct {
+		by      float64 // of the limit
+		healthy bool
+	}{{0.7, true}, {0.85, true}, {0.95, true}, {3, false}} {
+		var ev evidence
+		for d, dec := range b.Decades() {
+			for _, p := range []int{2, 3, 6, 8, 10} {
+				dialled := make([]int, 4)
+				dialled[d] = p
+				x := at(t, b, dialled...)
+				ohms := x.Value() + c.by*0.0005*dec.Step*float64(p)
+				ev.observations = append(ev.observations,
+					observation{ev.settingIndex(x), ohms, len(ev.observations)})
+			}
+		}
+		ev.covariance = mat.NewSymDense(len(ev.observations), nil)
+		for i, o := range ev.observations {
+			u := 0.3 * 0.0005 * o.ohms
+			ev.covariance.SetSym(i, i, u*u+1e-8)
+		}
+		d, err := complete(t).diagnose(newWork(t.Context(), nil), newModel(b, ev.settings, 0), &ev)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d.Healthy != c.healthy {
+			t.Errorf("high by %v of the limit: healthy %v, %v %v", c.by, d.Healthy,
+				d.Causes[0].Probability, d.Causes[0])
 		}
 	}
 }

@@ -24,6 +24,11 @@ import "math"
 // says: where they are known only together, by the gain of the meter say, ten elements
 // near the limit are one coincidence and not ten.
 //
+// Of elements that are inside by their estimates the farthest of a dial pays alone. A dial of which
+// a few positions were read, all high by most of its limit, has elements that are alike as often as
+// some that are outside among others; if each of them paid, "aged throughout", which frees them all
+// from it, would gain by what nobody knows.
+//
 // sd has an entry for each part and ap a row for each, the residual as the last: row k is the
 // prior covariance of part k with the readings, so that its product with rest is the mean of the
 // part given the readings. share has an entry for each dial, and 1 at the end for the residual.
@@ -41,8 +46,10 @@ func (m *model) outsideClass(sd, ap, rest, share []float64, free func(int) bool)
 			// Six standard deviations inside the limit the logarithm is nothing: −2·ln(1 − 1e-9).
 			if c := m.classLimit[k]; c-mean < 6*sd[k] && (free == nil || !free(k)) {
 				x := -2 * logInside((c-mean)/sd[k], (c+mean)/sd[k])
-				sum += x
 				most = max(most, x)
+				if mean > c {
+					sum += x
+				}
 			}
 		}
 		// However dependent they are, the farthest one alone is a coincidence of its own.

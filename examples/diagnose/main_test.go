@@ -42,7 +42,7 @@ func oneLine(text string) string { return strings.Join(strings.Fields(text), " "
 func TestLesson(t *testing.T) {
 	for _, seed := range []string{"0", "1", "2", "3", "4"} {
 		out := output(t, "-seed", seed)
-		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "It shows at", "Open the box and look at element 7", "The simulated fault: drifted element, element 7 of ×100 Ω"} {
+		for _, want := range []string{"Element 7 of ×100 Ω, between positions 6 and 7, is high by 3.", "It shows at", "Open the box and look at element 7", "The simulated fault: drifted element, element 7 of ×100 Ω"} {
 			if !strings.Contains(oneLine(out), want) {
 				t.Errorf("seed %s does not say %q:\n%s", seed, want, out)
 			}
@@ -158,7 +158,7 @@ func script(lines ...string) func(string) string {
 // people and displays write it. The work is left in the middle and goes on.
 func TestAtTheBench(t *testing.T) {
 	folder, box, arguments := own(t)
-	truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 7}, Value: 1.7}
+	truth := fault.Fault{Kind: fault.KindDrift, A: fault.Place{Part: fault.PartElement, Dial: 1, Number: 7}, Value: 3.7}
 	specimen, err := fault.NewSpecimen(box, fourWireMeter(), 1, truth)
 	if err != nil {
 		t.Fatal(err)
@@ -197,7 +197,7 @@ func TestAtTheBench(t *testing.T) {
 		t.Errorf("a caution is told %d times", n)
 	}
 	second := session(t, arguments, operate(30))
-	for _, want := range []string{"4 readings in", "the session resumes there", "Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.", "Open the box and look at element 7"} {
+	for _, want := range []string{"4 readings in", "the session resumes there", "Element 7 of ×100 Ω, between positions 6 and 7, is high by 3.", "Open the box and look at element 7"} {
 		if !strings.Contains(oneLine(second), want) {
 			t.Errorf("the work does not say %q:\n%s", want, second)
 		}
@@ -208,7 +208,7 @@ func TestAtTheBench(t *testing.T) {
 		t.Errorf("told %q", told)
 	}
 	text, err := os.ReadFile(filepath.Join(report, "diagnose.txt"))
-	if err != nil || !strings.Contains(oneLine(string(text)), "Element 7 of ×100 Ω, between positions 6 and 7, is high by 1.") {
+	if err != nil || !strings.Contains(oneLine(string(text)), "Element 7 of ×100 Ω, between positions 6 and 7, is high by 3.") {
 		t.Errorf("the report: %v\n%s", err, text)
 	}
 	if text := output(t, append(slices.Clone(arguments), "-format", "csv")...); strings.Count(text, "\n") != read+1 {
