@@ -216,13 +216,16 @@ func TestExerciseJudges(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		root := math.Sqrt(float64(len(x.Readings)))
+		n := float64(len(x.Readings))
 		step := x.Step / math.Sqrt(12)
 		for field, slips := range map[string]map[string]float64{
 			"estimate": {"this is the mean alone": mean},
 			"scatter":  {"smaller by √n": s},
-			"u": {"√n was forgotten": math.Sqrt(s*s + x.U*x.U/4 + step*step), "divide it by k": math.Sqrt(s*s/root/root + x.U*x.U + step*step),
-				"their squares add": s/root + x.U/2 + step},
+			"u": {
+				"√n was forgotten":  math.Sqrt(s*s + x.U*x.U/4 + step*step),
+				"divide it by k":    math.Sqrt(s*s/n + x.U*x.U + step*step),
+				"their squares add": s/math.Sqrt(n) + x.U/2 + step,
+			},
 		} {
 			for want, value := range slips {
 				wrong := url.Values{}
